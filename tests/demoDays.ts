@@ -5,7 +5,7 @@
 import { readFile, writeFile } from "node:fs/promises";
 import { seedDemo } from "../seed/load.ts";
 import { furtherFigures } from "../server/api/oddsWork.ts";
-import { heldOn, keepDay } from "../server/plan/dayFigures.ts";
+import { heldOn, keepDay } from "../server/plan/days/dayFigures.ts";
 import { testStore } from "./support/store.ts";
 
 const FILE = new URL("../seed/cyclecarDays.json", import.meta.url);

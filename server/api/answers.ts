@@ -5,8 +5,8 @@
 import type { Request, RequestHandler, Response } from "express";
 import { parse } from "graphql";
 import type { Viewer } from "../access/viewer.ts";
-import { KeptByVersion, newest } from "../plan/kept.ts";
-import { quarterHour } from "../plan/today.ts";
+import { quarterHour } from "../plan/days/today.ts";
+import { KeptByVersion, newest } from "../plan/rows/kept.ts";
 import type { Store } from "../store/client.ts";
 
 /** Fields of Query that read the rows of one workshop and nothing that lives outside the database. */

@@ -12,8 +12,8 @@ import {
   quoteOfBatch,
   settleBatch,
   settleDue,
-} from "../plan/batch.ts";
-import { Gathered } from "../plan/gathered.ts";
+} from "../plan/club/batch.ts";
+import { Gathered } from "../plan/rows/gathered.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { type Fault, InvalidInput, NotFound, Refused } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";

@@ -4,7 +4,7 @@ import { canWrite, mayWrite, own, restorationsOf } from "../access/rules.ts";
 import { hashOf, newSecret } from "../access/secret.ts";
 import { asViewer } from "../access/viewer.ts";
 import { iCalendar } from "../io/iCalendar.ts";
-import { calendarEvents } from "../plan/calendarEvents.ts";
+import { calendarEvents } from "../plan/days/calendarEvents.ts";
 import type { Store } from "../store/client.ts";
 import { NotFound } from "../store/fault.ts";
 import { Account } from "./account.ts";

@@ -1,7 +1,7 @@
 /** The record of changes, and the ways back: undo, and removal that undo can bring back. */
 import { isOfWorkshop, mayWrite, own, restorationsOf } from "../access/rules.ts";
 import type { Payment } from "../generated/prisma/client.ts";
-import { belowZero } from "../plan/payment.ts";
+import { belowZero } from "../plan/money/payment.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { Refused } from "../store/fault.ts";
 import { checkCurrencyTakenBack } from "../store/homeCurrency.ts";

@@ -17,15 +17,15 @@ import {
   plansOf,
   splitOf,
   takenBy,
-} from "../plan/choices.ts";
-import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choicesInput.ts";
+} from "../plan/choice/choices.ts";
+import { CHOSEN, type Choosing } from "../plan/choice/effect.ts";
+import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject, type OptionInfo } from "../plan/choice/input.ts";
+import { awardMet } from "../plan/choice/points.ts";
 import { PlanFault } from "../plan/compute.ts";
-import { CHOSEN, type Choosing } from "../plan/effect.ts";
-import { loadExposureRows } from "../plan/exposureLoad.ts";
-import { isStale } from "../plan/kept.ts";
-import { named } from "../plan/oddsWords.ts";
-import { clearedOf, lackOf } from "../plan/openWords.ts";
-import { awardMet } from "../plan/points.ts";
+import { loadExposureRows } from "../plan/money/exposureLoad.ts";
+import { named } from "../plan/odds/oddsWords.ts";
+import { clearedOf, lackOf } from "../plan/parts/openWords.ts";
+import { isStale } from "../plan/rows/kept.ts";
 import type { Store } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";

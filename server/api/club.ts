@@ -1,8 +1,8 @@
 /** The club that stands on this server, and who belongs to it. */
 import { type Member, maySteward, memberOf, memberOrNull } from "../access/club.ts";
 import type { ClubMember as ClubMemberRow } from "../generated/prisma/client.ts";
-import { clubDay } from "../plan/batch.ts";
-import { today } from "../plan/today.ts";
+import { clubDay } from "../plan/club/batch.ts";
+import { today } from "../plan/days/today.ts";
 import { recordClub } from "../store/clubJournal.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { InvalidInput, NotFound, Refused } from "../store/fault.ts";

@@ -1,8 +1,8 @@
 /** Pages of the club's rows, read from its own tables. */
 import type { GraphQLResolveInfo } from "graphql";
 import type { Member } from "../access/club.ts";
-import { type Among, clubIndex, type SearchedTable } from "../plan/clubIndex.ts";
-import type { SearchField } from "../plan/wordSearch.ts";
+import { type Among, clubIndex, type SearchedTable } from "../plan/club/index.ts";
+import type { SearchField } from "../plan/find/wordSearch.ts";
 import { type ClubTable, type ClubTables, clubDelegateOf } from "../store/clubTables.ts";
 import { numberAsked } from "../store/codes.ts";
 import type { Table } from "../store/tables.ts";

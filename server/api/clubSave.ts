@@ -1,7 +1,7 @@
 /** How a row of the club is added, changed, removed or taken back by one of its members. */
 import { isDeepStrictEqual } from "node:util";
 import { type Member, memberOf, ownClubRow } from "../access/club.ts";
-import { clubDay, settleBatch } from "../plan/batch.ts";
+import { clubDay, settleBatch } from "../plan/club/batch.ts";
 import type { Tx } from "../store/client.ts";
 import { type ClubEntry, type ClubJournal, recordClub, undoClub } from "../store/clubJournal.ts";
 import { type ClubNoun, clubFaultsOf } from "../store/clubRules.ts";

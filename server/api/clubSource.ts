@@ -1,9 +1,9 @@
 /** Who made a part: rows that workshops and members share one by one, searched by number, machine and wording. */
 import { type Member, readableBy } from "../access/club.ts";
-import { clubDay } from "../plan/batch.ts";
-import { clubDelivery, clubFailure, clubRecords } from "../plan/clubRecord.ts";
-import { Gathered } from "../plan/gathered.ts";
-import type { SearchField } from "../plan/wordSearch.ts";
+import { clubDay } from "../plan/club/batch.ts";
+import { clubDelivery, clubFailure, clubRecords } from "../plan/club/record.ts";
+import type { SearchField } from "../plan/find/wordSearch.ts";
+import { Gathered } from "../plan/rows/gathered.ts";
 import type { Tx } from "../store/client.ts";
 import { type Fault, noLongerThere, Refused } from "../store/fault.ts";
 import { builder } from "./builder.ts";

@@ -1,6 +1,6 @@
 /** Parts that several members look for, and what a batch of them would save the asker. */
-import { type BatchRow, clubDay, termsOf } from "../plan/batch.ts";
-import { clubIndex } from "../plan/clubIndex.ts";
+import { type BatchRow, clubDay, termsOf } from "../plan/club/batch.ts";
+import { clubIndex } from "../plan/club/index.ts";
 import {
   areFor,
   batchKeys,
@@ -9,7 +9,7 @@ import {
   type WantedTogether,
   wantedPrice,
   wantedTogether,
-} from "../plan/clubWanted.ts";
+} from "../plan/club/wanted.ts";
 import { MOST_MINOR } from "../store/rules.ts";
 import { Batch } from "./batch.ts";
 import { builder, wrongArgument } from "./builder.ts";

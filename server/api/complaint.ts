@@ -1,7 +1,7 @@
 /** What a member says is wrong with a row, and the withholding of it by a steward, with the reason. */
 import { type Member, maySteward, readsClubRow } from "../access/club.ts";
 import type { ClubRowKind as Kind } from "../generated/prisma/enums.ts";
-import { Gathered } from "../plan/gathered.ts";
+import { Gathered } from "../plan/rows/gathered.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { CLUB_NOUNS, clubDelegateOf, clubNameOf, clubNameWithNoun, nounBeforeCode } from "../store/clubTables.ts";

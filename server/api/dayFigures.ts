@@ -1,13 +1,13 @@
 /** Figures over time: how each day stood, and what moved the end since one of them. */
 import type { DayFigures as Day } from "../generated/prisma/client.ts";
-import { dayFor } from "../plan/day.ts";
+import { dayFor } from "../plan/days/day.ts";
 import {
   type KeptEnd,
   keptEnd,
   type Moved as Mover,
   movedSince,
   type MovedSince as Since,
-} from "../plan/dayFigures.ts";
+} from "../plan/days/dayFigures.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";

@@ -5,7 +5,7 @@ import {
   type SummaryLine as Line,
   type SummarySection as Section,
   type DaySummary as Summary,
-} from "../plan/daySummary.ts";
+} from "../plan/days/daySummary.ts";
 import { Account } from "./account.ts";
 import { builder, costing } from "./builder.ts";
 import { WORK } from "./limits.ts";

@@ -1,11 +1,11 @@
 /** What is the owner's to decide: asked by the restorer, answered with date, name and sum. */
 import { mayAnswer, own } from "../access/rules.ts";
 import type { Decision as DecisionRow } from "../generated/prisma/client.ts";
-import { isToday, realDayFor, SAYS_DAY } from "../plan/day.ts";
-import { aboutOf, keepsQuote, newestAbout } from "../plan/declined.ts";
-import { type DeclinedNow, declinedNow } from "../plan/declinedNow.ts";
-import { type ConsentDue, consentOfQuote } from "../plan/exposureConsent.ts";
-import { today } from "../plan/today.ts";
+import { isToday, realDayFor, SAYS_DAY } from "../plan/days/day.ts";
+import { today } from "../plan/days/today.ts";
+import { type ConsentDue, consentOfQuote } from "../plan/money/exposureConsent.ts";
+import { aboutOf, keepsQuote, newestAbout } from "../plan/parts/declined.ts";
+import { type DeclinedNow, declinedNow } from "../plan/parts/declinedNow.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { Account } from "./account.ts";

@@ -1,7 +1,5 @@
 /** What a choice would do, and what a change that chose has done. */
 import { mayWrite, own, restorationsOf } from "../access/rules.ts";
-import { loadQuotes } from "../plan/choicesLoad.ts";
-import { PlanFault } from "../plan/compute.ts";
 import {
   type Chosen,
   chosenBefore,
@@ -9,11 +7,13 @@ import {
   rankedBefore,
   type Standing as Stands,
   type TriedQuote,
-} from "../plan/effect.ts";
-import type { Money as MoneyOfRows } from "../plan/exposureKept.ts";
-import { isStale } from "../plan/kept.ts";
-import { endsSinceRanked, type EndMoved as Moved } from "../plan/machines.ts";
-import type { PlanRows } from "../plan/rows.ts";
+} from "../plan/choice/effect.ts";
+import { loadQuotes } from "../plan/choice/load.ts";
+import { PlanFault } from "../plan/compute.ts";
+import { endsSinceRanked, type EndMoved as Moved } from "../plan/hands/machines.ts";
+import type { Money as MoneyOfRows } from "../plan/money/exposureKept.ts";
+import { isStale } from "../plan/rows/kept.ts";
+import type { PlanRows } from "../plan/rows/rows.ts";
 import { InvalidInput, NotFound, Refused, StaleRow } from "../store/fault.ts";
 import { type Entry, Journal } from "../store/journal.ts";
 import { builder, costing, existingDate } from "./builder.ts";

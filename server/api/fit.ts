@@ -1,5 +1,5 @@
 /** Whether a part fits as a supplier states it, dimension by dimension. */
-import type { FittedRow, Fitting, Swarf } from "../plan/fit.ts";
+import type { FittedRow, Fitting, Swarf } from "../plan/parts/fit.ts";
 import { builder } from "./builder.ts";
 import { LengthUnit } from "./enums.ts";
 

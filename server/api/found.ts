@@ -2,7 +2,7 @@
 import { type Member, memberOrNull } from "../access/club.ts";
 import { canRead, own } from "../access/rules.ts";
 import { planAtHand } from "../plan/cache.ts";
-import { type ClubIndex, clubIndex, type FoundTable } from "../plan/clubIndex.ts";
+import { type ClubIndex, clubIndex, type FoundTable } from "../plan/club/index.ts";
 import { PlanFault } from "../plan/compute.ts";
 import {
   type FindGroup,
@@ -11,8 +11,8 @@ import {
   type FoundInPlan,
   type FoundWords,
   findIndexOf,
-} from "../plan/findIndex.ts";
-import { type FoundRow, READINGS, type Reading, type SearchField, wordsThatFit } from "../plan/wordSearch.ts";
+} from "../plan/find/findIndex.ts";
+import { type FoundRow, READINGS, type Reading, type SearchField, wordsThatFit } from "../plan/find/wordSearch.ts";
 import { numberAsked } from "../store/codes.ts";
 import { builder, costing } from "./builder.ts";
 import { idsOf, SAID } from "./clubPage.ts";

@@ -1,9 +1,9 @@
 /** What more hands would gain, and what the marks on the order of work cost. */
 import { mayWrite, restorationFor } from "../access/rules.ts";
-import { dayFor } from "../plan/day.ts";
-import { moneyOf } from "../plan/exposureKept.ts";
-import type { HandGain, HandGains, OrderMark } from "../plan/handGains.ts";
-import { HAND_GAIN_KINDS } from "../plan/handPlans.ts";
+import { dayFor } from "../plan/days/day.ts";
+import type { HandGain, HandGains, OrderMark } from "../plan/hands/handGains.ts";
+import { HAND_GAIN_KINDS } from "../plan/hands/handPlans.ts";
+import { moneyOf } from "../plan/money/exposureKept.ts";
 import { handGainsInThread } from "../worker/computations.ts";
 import { builder, costing } from "./builder.ts";
 import type { Context } from "./context.ts";

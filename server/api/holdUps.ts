@@ -1,13 +1,13 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../access/rules.ts";
-import { declinedWords } from "../plan/declinedNow.ts";
-import { consentWanting } from "../plan/exposureConsent.ts";
-import { workByTrade } from "../plan/freeToStart.ts";
-import type { HandLoad, HandTask, HandWeek, HandWork } from "../plan/handLoad.ts";
-import type { HeldByMark } from "../plan/heldByMarks.ts";
-import { costOfOrders, type LaterOrders, laterOrders } from "../plan/laterOrders.ts";
-import { clearedOf, lackOf } from "../plan/openWords.ts";
-import type { EndKept, OrderDays } from "../plan/orderDays.ts";
+import type { HandLoad, HandTask, HandWeek, HandWork } from "../plan/hands/handLoad.ts";
+import { consentWanting } from "../plan/money/exposureConsent.ts";
+import { workByTrade } from "../plan/network/freeToStart.ts";
+import type { HeldByMark } from "../plan/network/heldByMarks.ts";
+import type { EndKept, OrderDays } from "../plan/odds/orderDays.ts";
+import { declinedWords } from "../plan/parts/declinedNow.ts";
+import { costOfOrders, type LaterOrders, laterOrders } from "../plan/parts/laterOrders.ts";
+import { clearedOf, lackOf } from "../plan/parts/openWords.ts";
 import type {
   Completion as End,
   FreeToStart as Free,

@@ -1,5 +1,5 @@
 /** Words that somebody looks for, as a condition on rows. */
-import { findIndexOf } from "../plan/findIndex.ts";
+import { findIndexOf } from "../plan/find/findIndex.ts";
 import type { Store } from "../store/client.ts";
 import { numberAsked } from "../store/codes.ts";
 import { type AnyRow, delegateOf } from "../store/tables.ts";

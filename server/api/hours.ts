@@ -1,9 +1,9 @@
 /** Hours at the bench: booked once however often they are sent, and put right by further entries. */
 import { own, restorationsOf } from "../access/rules.ts";
 import type { HoursBooked as Row } from "../generated/prisma/client.ts";
-import { daysToCome, lastDayOfWork, SAYS_DAY } from "../plan/day.ts";
-import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hours.ts";
-import { notAfter } from "../plan/summaryWords.ts";
+import { daysToCome, lastDayOfWork, SAYS_DAY } from "../plan/days/day.ts";
+import { notAfter } from "../plan/days/summaryWords.ts";
+import { correctionsOf, hoursLeft, leftAfter, totalHours } from "../plan/hands/hours.ts";
 import { type Fault, InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";

@@ -1,9 +1,9 @@
 /** Looking for a part that nobody quotes: what is believed, when to stop, and what follows. */
 import { own } from "../access/rules.ts";
 import type { HuntEvent as HuntEventRow, Hunt as HuntRow } from "../generated/prisma/client.ts";
-import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt.ts";
-import { type HuntOdds, type StopOdds, stopTotal } from "../plan/huntOdds.ts";
-import type { HuntStop as Stop } from "../plan/huntOutlook.ts";
+import { fallbackDoubts, loadHuntOutlook, loadSaid, oddsAsked, type PricedOutlook } from "../plan/hunt/hunt.ts";
+import { type HuntOdds, type StopOdds, stopTotal } from "../plan/hunt/odds.ts";
+import type { HuntStop as Stop } from "../plan/hunt/outlook.ts";
 import { codeInWords } from "../store/codes.ts";
 import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { checkFresh, record } from "../store/journal.ts";

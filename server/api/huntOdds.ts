@@ -1,9 +1,9 @@
 /** The odds by stop date of a hunt, drawn in a thread and kept until something of the restoration changes. */
 import type { Hunt } from "../generated/prisma/client.ts";
-import type { HuntOddsAsked } from "../plan/draws.ts";
-import { type HuntOdds, huntOdds, STOP_RUNS } from "../plan/huntOdds.ts";
-import { KeptByRevision, newest } from "../plan/kept.ts";
-import { loadRows } from "../plan/load.ts";
+import { type HuntOdds, huntOdds, STOP_RUNS } from "../plan/hunt/odds.ts";
+import type { HuntOddsAsked } from "../plan/rows/draws.ts";
+import { KeptByRevision, newest } from "../plan/rows/kept.ts";
+import { loadRows } from "../plan/rows/load.ts";
 import type { Store } from "../store/client.ts";
 import { stopOddsInThread } from "../worker/computations.ts";
 import { Stopped } from "../worker/jobs.ts";

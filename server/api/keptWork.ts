@@ -2,7 +2,7 @@
  * Work of a thread kept for a restoration as it stands: shared by all who wait, given up when none does, begun anew where
  * something changes. It can be followed and stopped as a job.
  */
-import { KeptByRevision } from "../plan/kept.ts";
+import { KeptByRevision } from "../plan/rows/kept.ts";
 import type { Store } from "../store/client.ts";
 import { WAITING } from "../worker/computations.ts";
 import { type JobView, jobs, Stopped } from "../worker/jobs.ts";

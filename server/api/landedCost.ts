@@ -1,5 +1,5 @@
 /** Landed cost: what a quote costs by the time it lies on the bench, line by line. */
-import type { Landed, LandedLine, MissingRate as Missing } from "../plan/landed.ts";
+import type { Landed, LandedLine, MissingRate as Missing } from "../plan/money/landed.ts";
 import { builder } from "./builder.ts";
 import { Money } from "./money.ts";
 

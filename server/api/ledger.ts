@@ -1,10 +1,10 @@
 /** The owner's money: what it is exposed to, and every entry of the ledger. */
-import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/exposure.ts";
-import type { PaidDirectly, Unpriced } from "../plan/exposureAhead.ts";
-import { pricedModel } from "../plan/exposureRuns.ts";
-import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/ledger.ts";
-import { loadRows } from "../plan/load.ts";
-import { SEED } from "../plan/odds.ts";
+import { type AtRiskOrder, exposureOf, type RestorationExposure } from "../plan/money/exposure.ts";
+import type { PaidDirectly, Unpriced } from "../plan/money/exposureAhead.ts";
+import { pricedModel } from "../plan/money/exposureRuns.ts";
+import { filtered, LEDGER_KINDS, LEDGER_SORTS, type LedgerEntry, ledgerOf, sorted } from "../plan/money/ledger.ts";
+import { SEED } from "../plan/odds/odds.ts";
+import { loadRows } from "../plan/rows/load.ts";
 import { costOfRunsInThread } from "../worker/computations.ts";
 import { builder, costing, existingDate } from "./builder.ts";
 import type { Context } from "./context.ts";

@@ -1,5 +1,5 @@
 /** Which work comes before which. */
-import { cycleWith } from "../plan/link.ts";
+import { cycleWith } from "../plan/network/link.ts";
 import { builder } from "./builder.ts";
 import type { Context } from "./context.ts";
 import { LagUnit } from "./enums.ts";

@@ -2,12 +2,12 @@
 import { canRead, handsOf, mayWrite, own, restorationFor } from "../access/rules.ts";
 import { planRowsOf } from "../plan/cache.ts";
 import { PlanFault } from "../plan/compute.ts";
-import { dayOf, SAYS_DAY } from "../plan/day.ts";
-import { isStale } from "../plan/kept.ts";
-import { endsPlaced, endsRanked, type EndMoved as Moved } from "../plan/machines.ts";
-import { operationsIn, orderOfWork, orderWorkOf } from "../plan/orderOfWork.ts";
+import { dayOf, SAYS_DAY } from "../plan/days/day.ts";
+import { endsPlaced, endsRanked, type EndMoved as Moved } from "../plan/hands/machines.ts";
+import { operationsIn, orderOfWork, orderWorkOf } from "../plan/hands/orderOfWork.ts";
 import type { Plan } from "../plan/plan.ts";
-import { machinesOf, type PlanRows } from "../plan/rows.ts";
+import { isStale } from "../plan/rows/kept.ts";
+import { machinesOf, type PlanRows } from "../plan/rows/rows.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";

@@ -6,7 +6,7 @@ import {
   type RecordPoint,
   recordCurve,
   type MakerRecord as Told,
-} from "../plan/makerRecord.ts";
+} from "../plan/makers/makerRecord.ts";
 import { builder, wrongArgument } from "./builder.ts";
 import { Order } from "./order.ts";
 import { connectionOf, forwards, pageOf } from "./page.ts";

@@ -1,7 +1,7 @@
 /** Where one member's want meets another's spare: why, what the two write to each other, and the step into a plan. */
 import { type Member, memberOf, readClubRow, readsClubRow } from "../access/club.ts";
 import type { Spare as SpareRow, Want as WantRow } from "../generated/prisma/client.ts";
-import { clubIndex } from "../plan/clubIndex.ts";
+import { clubIndex } from "../plan/club/index.ts";
 import type { Tx } from "../store/client.ts";
 import { clubFaultsOf } from "../store/clubRules.ts";
 import { BY_CODE, codeInWords } from "../store/codes.ts";

@@ -1,6 +1,6 @@
 /** How sure the date is: dates by their odds, and what each hold-up has to do with them. */
-import { dateOfDay, dateWith, type OddsBar, type OddsFound, type OddsOutlook, weeksOf } from "../plan/odds.ts";
-import { endlessHunts, oddsCondition } from "../plan/oddsWords.ts";
+import { dateOfDay, dateWith, type OddsBar, type OddsFound, type OddsOutlook, weeksOf } from "../plan/odds/odds.ts";
+import { endlessHunts, oddsCondition } from "../plan/odds/oddsWords.ts";
 import type { Plan } from "../plan/plan.ts";
 import { rowOfHoldUp } from "../plan/plan.ts";
 import { builder, costing, existingDate, wrongArgument } from "./builder.ts";

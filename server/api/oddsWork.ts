@@ -1,11 +1,11 @@
 /** The odds of a restoration worked out: asked for by a query or followed as a job, and kept for its revision and day of the figures. */
 import { restorationFor } from "../access/rules.ts";
-import type { FurtherFiguresOf } from "../plan/dayFigures.ts";
-import { exposureOf } from "../plan/exposure.ts";
-import { loadExposureRows } from "../plan/exposureLoad.ts";
-import { KeptByRevision } from "../plan/kept.ts";
-import { loadRows } from "../plan/load.ts";
-import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, RUNS } from "../plan/odds.ts";
+import type { FurtherFiguresOf } from "../plan/days/dayFigures.ts";
+import { exposureOf } from "../plan/money/exposure.ts";
+import { loadExposureRows } from "../plan/money/exposureLoad.ts";
+import { dateWith, type OddsOutlook, type OddsRoom, type OddsSoFar, oddsModel, RUNS } from "../plan/odds/odds.ts";
+import { KeptByRevision } from "../plan/rows/kept.ts";
+import { loadRows } from "../plan/rows/load.ts";
 import type { Store } from "../store/client.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
 import { type JobOwner, type JobView, jobs, unlessStopped } from "../worker/jobs.ts";

@@ -1,10 +1,10 @@
 /** Ways to do an operation: at the bench, or sent out. */
 import { own } from "../access/rules.ts";
-import { inCurrency } from "../plan/exchange.ts";
-import { leftOfPrice } from "../plan/exposurePaid.ts";
-import { hoursLeft } from "../plan/hours.ts";
-import { operationRow } from "../plan/load.ts";
-import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/optionCost.ts";
+import { costOfOption, type OwnHours, tradeRatesOf } from "../plan/choice/optionCost.ts";
+import { hoursLeft } from "../plan/hands/hours.ts";
+import { inCurrency } from "../plan/money/exchange.ts";
+import { leftOfPrice } from "../plan/money/exposurePaid.ts";
+import { operationRow } from "../plan/rows/load.ts";
 import { InvalidInput, noLongerThere, Refused } from "../store/fault.ts";
 import { record } from "../store/journal.ts";
 import { codeAndName } from "../store/tables.ts";

@@ -1,5 +1,5 @@
 /** What an option costs where options are compared, and what that is made of. */
-import type { OptionCost as Cost } from "../plan/optionCost.ts";
+import type { OptionCost as Cost } from "../plan/choice/optionCost.ts";
 import { builder } from "./builder.ts";
 import { Money } from "./money.ts";
 

@@ -1,12 +1,12 @@
 /** Quotes taken up, and the money that went to the suppliers. */
 import type { Payment } from "../generated/prisma/client.ts";
-import { orderDaysLate, promiseOf } from "../plan/dates.ts";
-import { dayOf, SAYS_DAY } from "../plan/day.ts";
-import { loadRates } from "../plan/exchange.ts";
-import { paidIn } from "../plan/exposurePaid.ts";
-import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/landed.ts";
-import { loadOrdersAhead } from "../plan/ordersAhead.ts";
-import { belowZero, paymentComplaints, standsPaid } from "../plan/payment.ts";
+import { dayOf, SAYS_DAY } from "../plan/days/day.ts";
+import { loadRates } from "../plan/money/exchange.ts";
+import { paidIn } from "../plan/money/exposurePaid.ts";
+import { LANDING, type Landed, landedOf, ORDER_TERMS } from "../plan/money/landed.ts";
+import { loadOrdersAhead } from "../plan/money/ordersAhead.ts";
+import { belowZero, paymentComplaints, standsPaid } from "../plan/money/payment.ts";
+import { orderDaysLate, promiseOf } from "../plan/parts/dates.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { isDate } from "../store/rules.ts";

@@ -1,6 +1,6 @@
 /** The part of one's own restorations that something offered in the club is for. */
 import { canRead } from "../access/rules.ts";
-import { type Known, known, REASONS, reasonOf, type Wording } from "../plan/clubMatch.ts";
+import { type Known, known, REASONS, reasonOf, type Wording } from "../plan/club/match.ts";
 import { memberIn } from "./club.ts";
 import type { Context } from "./context.ts";
 

@@ -1,10 +1,10 @@
 /** What the machine needs and the shop may not have. */
 import { own } from "../access/rules.ts";
-import { cautionFor } from "../plan/caution.ts";
-import { handsOn } from "../plan/handLoad.ts";
+import { judgingSectionOf } from "../plan/choice/points.ts";
+import { handsOn } from "../plan/hands/handLoad.ts";
+import { preparationNode } from "../plan/network/work.ts";
+import { cautionFor } from "../plan/parts/caution.ts";
 import type { PartOutlook as Outlook } from "../plan/plan.ts";
-import { judgingSectionOf } from "../plan/points.ts";
-import { preparationNode } from "../plan/work.ts";
 import { BY_CODE, byCodeOf, codeInWords, MADE_BY } from "../store/codes.ts";
 import { InvalidInput, noLongerThere } from "../store/fault.ts";
 import { record } from "../store/journal.ts";

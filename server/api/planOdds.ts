@@ -1,8 +1,8 @@
 /** Dates by their odds of the plans to choose from: the same runs as the odds of the plan in force, drawn for the plans that are looked at. */
-import { type Choices, differencesOf, type ChoicePlan as Plan, takenUp } from "../plan/choices.ts";
-import { isStale } from "../plan/kept.ts";
-import { loadRows } from "../plan/load.ts";
-import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../plan/odds.ts";
+import { type Choices, differencesOf, type ChoicePlan as Plan, takenUp } from "../plan/choice/choices.ts";
+import { dateWith, type OddsOutlook, oddsModel, RUNS } from "../plan/odds/odds.ts";
+import { isStale } from "../plan/rows/kept.ts";
+import { loadRows } from "../plan/rows/load.ts";
 import { InvalidInput, Refused } from "../store/fault.ts";
 import { runOdds, WAITING } from "../worker/computations.ts";
 import { type JobView, jobs, type RunningJob } from "../worker/jobs.ts";

@@ -1,6 +1,6 @@
 /** Points that the plan in force loses with the judges, and the sample sheets to begin with. */
 import type { SampleSheet } from "../io/sampleSheets.ts";
-import type { LineLoss, PointsLost as Lost, SectionLoss } from "../plan/points.ts";
+import type { LineLoss, PointsLost as Lost, SectionLoss } from "../plan/choice/points.ts";
 import { builder } from "./builder.ts";
 
 const LinePoints = builder.objectRef<LineLoss>("LinePoints").implement({

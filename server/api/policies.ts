@@ -1,6 +1,7 @@
 /** The check line of the odds: what keeping the order of work costs or spares, drawn in a thread and kept until something changes. */
-import { loadRows } from "../plan/load.ts";
-import { DIFFER_DAYS, differOf, type PoliciesDiffer, policiesWork } from "../plan/policies.ts";
+
+import { DIFFER_DAYS, differOf, type PoliciesDiffer, policiesWork } from "../plan/odds/policies.ts";
+import { loadRows } from "../plan/rows/load.ts";
 import { policiesInThread } from "../worker/computations.ts";
 import { builder, costing } from "./builder.ts";
 import { KeptWork } from "./keptWork.ts";

@@ -1,12 +1,12 @@
 /** One supplier's price and terms for one part. */
 
-import { isExpired } from "../plan/acquisition.ts";
-import { arrivalIfOrdered } from "../plan/dates.ts";
-import { dimensionName, quoteFit } from "../plan/fit.ts";
-import { totalHours } from "../plan/hours.ts";
-import { LANDING, ORDER_TERMS } from "../plan/landed.ts";
-import { costOfOption, ratesOf } from "../plan/optionCost.ts";
-import { lostAlone, placeOf, pointsLost } from "../plan/points.ts";
+import { costOfOption, ratesOf } from "../plan/choice/optionCost.ts";
+import { lostAlone, placeOf, pointsLost } from "../plan/choice/points.ts";
+import { totalHours } from "../plan/hands/hours.ts";
+import { LANDING, ORDER_TERMS } from "../plan/money/landed.ts";
+import { isExpired } from "../plan/parts/acquisition.ts";
+import { arrivalIfOrdered } from "../plan/parts/dates.ts";
+import { dimensionName, quoteFit } from "../plan/parts/fit.ts";
 import { BY_CODE, MADE_BY } from "../store/codes.ts";
 import { Refused } from "../store/fault.ts";
 import { builder, wrongArgument } from "./builder.ts";

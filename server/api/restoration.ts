@@ -1,11 +1,11 @@
 /** One machine being rebuilt, with all its lists. */
 import { canRead, handsOf, own, restorationsOf } from "../access/rules.ts";
 import { sampleSheets } from "../io/sampleSheets.ts";
-import { lateOrders } from "../plan/dates.ts";
-import { dayFor, SAYS_DAY } from "../plan/day.ts";
-import { type ListedPart, partIds } from "../plan/partList.ts";
-import { lossesOf, sheetLosses } from "../plan/points.ts";
-import { dateInWords } from "../plan/summaryWords.ts";
+import { lossesOf, sheetLosses } from "../plan/choice/points.ts";
+import { dayFor, SAYS_DAY } from "../plan/days/day.ts";
+import { dateInWords } from "../plan/days/summaryWords.ts";
+import { lateOrders } from "../plan/parts/dates.ts";
+import { type ListedPart, partIds } from "../plan/parts/partList.ts";
 import { BY_CODE, byCodeOf } from "../store/codes.ts";
 import { NotFound } from "../store/fault.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, keepsCurrency } from "../store/homeCurrency.ts";

@@ -4,8 +4,8 @@
  */
 import { isDeepStrictEqual } from "node:util";
 import { own, rowOf } from "../access/rules.ts";
-import { daysToCome, lastDayFor } from "../plan/day.ts";
-import { notAfter } from "../plan/summaryWords.ts";
+import { daysToCome, lastDayFor } from "../plan/days/day.ts";
+import { notAfter } from "../plan/days/summaryWords.ts";
 import type { Tx } from "../store/client.ts";
 import { nextCode } from "../store/codes.ts";
 import { type Difference, type Fault, InvalidInput, noLongerThere } from "../store/fault.ts";

@@ -1,5 +1,5 @@
 /** An operation's place in the plan. */
-import { clearedOf, lackOf } from "../plan/openWords.ts";
+import { clearedOf, lackOf } from "../plan/parts/openWords.ts";
 import type { ScheduledOperation as Place, Plan } from "../plan/plan.ts";
 import { builder } from "./builder.ts";
 import { Operation } from "./operation.ts";

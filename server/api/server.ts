@@ -11,8 +11,8 @@ import express, { type ErrorRequestHandler, type Express, type Response } from "
 import { GraphQLError } from "graphql";
 import helmet from "helmet";
 import type { Nightly } from "../io/nightlyBackups.ts";
-import { drawBy } from "../plan/draws.ts";
-import { RUNS } from "../plan/odds.ts";
+import { RUNS } from "../plan/odds/odds.ts";
+import { drawBy } from "../plan/rows/draws.ts";
 import type { Store } from "../store/client.ts";
 import { cannotWriteOf } from "../store/fault.ts";
 import { orderDaysInThread } from "../worker/computations.ts";

@@ -1,9 +1,9 @@
 /** The hours for which the shop is open, as the plan reads them: its calendar's, and as long as anybody works. */
 import { WEEK } from "../io/columns.ts";
 import { planRowsOf } from "../plan/cache.ts";
-import { dayOf, SAYS_DAY } from "../plan/day.ts";
-import type { HandRow, PlanRows } from "../plan/rows.ts";
-import { hoursOfHands, openHours, shopDays } from "../plan/shopDays.ts";
+import { dayOf, SAYS_DAY } from "../plan/days/day.ts";
+import { hoursOfHands, openHours, shopDays } from "../plan/days/shopDays.ts";
+import type { HandRow, PlanRows } from "../plan/rows/rows.ts";
 import { builder, existingDate, wrongArgument } from "./builder.ts";
 import { eachWeekday } from "./week.ts";
 

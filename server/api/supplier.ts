@@ -1,7 +1,7 @@
 /** Those a part can come from. They belong to the workshop, not to one restoration. */
 import { own, restorationFor, suppliersOf } from "../access/rules.ts";
-import { dayFor } from "../plan/day.ts";
-import { today } from "../plan/today.ts";
+import { dayFor } from "../plan/days/day.ts";
+import { today } from "../plan/days/today.ts";
 import { BY_CODE, MADE_BY } from "../store/codes.ts";
 import { builder } from "./builder.ts";
 import { workshopRecord } from "./change.ts";

@@ -1,5 +1,10 @@
 /** The thread finder: which standard threads a measurement may belong to. */
-import { type ThreadsApart as Apart, type ThreadMatch as Match, type ThreadAnswer, threadsOf } from "../plan/thread.ts";
+import {
+  type ThreadsApart as Apart,
+  type ThreadMatch as Match,
+  type ThreadAnswer,
+  threadsOf,
+} from "../plan/parts/thread.ts";
 import { builder } from "./builder.ts";
 import { LengthUnit } from "./enums.ts";
 

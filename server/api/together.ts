@@ -1,7 +1,7 @@
 /** Rows chosen in a list and changed or removed together: all of them or none, as one change that one undo takes back. */
 import { isOfWorkshop, rowOf } from "../access/rules.ts";
 import { counted } from "../io/backupWords.ts";
-import { listed } from "../plan/oddsWords.ts";
+import { listed } from "../plan/odds/oddsWords.ts";
 import { type Fault, InvalidInput, noLongerThere, Refused, StaleRow } from "../store/fault.ts";
 import { type Journal, record } from "../store/journal.ts";
 import { words } from "../store/rules.ts";

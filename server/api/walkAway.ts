@@ -1,8 +1,8 @@
 /** Walk-away prices: what a part is worth if it is offered today. */
 import type { Provenance as ProvenanceName } from "../generated/prisma/enums.ts";
-import { loadExposureRows } from "../plan/exposureLoad.ts";
-import { KeptByRevision } from "../plan/kept.ts";
-import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/walkAway.ts";
+import { type PartWalkAways, type WalkAway as Price, walkAwayProblem, walkAwaysOn } from "../plan/choice/walkAway.ts";
+import { loadExposureRows } from "../plan/money/exposureLoad.ts";
+import { KeptByRevision } from "../plan/rows/kept.ts";
 import type { Store } from "../store/client.ts";
 import { walkAwaysOf } from "../worker/computations.ts";
 import type { Asker } from "../worker/line.ts";

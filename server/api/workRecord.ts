@@ -1,8 +1,8 @@
 /** How long work has really taken in a workshop against its estimates, and what is expected of the next. */
 import { planRowsOf } from "../plan/cache.ts";
-import { dayFor } from "../plan/day.ts";
-import { type FinishedWork, type TradeRecord, WorkRecords } from "../plan/workRecord.ts";
-import { countedAtWords, hasTakenWords, shopHasTakenWords } from "../plan/workWords.ts";
+import { dayFor } from "../plan/days/day.ts";
+import { type FinishedWork, type TradeRecord, WorkRecords } from "../plan/hands/workRecord.ts";
+import { countedAtWords, hasTakenWords, shopHasTakenWords } from "../plan/hands/workWords.ts";
 import { builder } from "./builder.ts";
 import { Operation } from "./operation.ts";
 import { bothWays, connectionOf, forwards, pageOf } from "./page.ts";

@@ -1,6 +1,6 @@
 /** What is said of the workshop as a whole, by its admins: what it is called, where its days begin, and how far work lies from estimates. */
 import { mayAdminister } from "../access/rules.ts";
-import { isTimeZone } from "../plan/today.ts";
+import { isTimeZone } from "../plan/days/today.ts";
 import { InvalidInput } from "../store/fault.ts";
 import { checkFresh } from "../store/journal.ts";
 import { faultsOf } from "../store/rules.ts";

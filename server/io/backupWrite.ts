@@ -4,7 +4,7 @@ import { access, type FileHandle, open, readFile, rename, rm } from "node:fs/pro
 import path from "node:path";
 import { pipeline } from "node:stream/promises";
 import yazl from "yazl";
-import { today } from "../plan/today.ts";
+import { today } from "../plan/days/today.ts";
 import { isThere } from "../store/backup.ts";
 import { copyDatabase, databaseState } from "../store/databaseState.ts";
 import { asBackupFault, BackupFault } from "./backupFault.ts";

@@ -2,7 +2,7 @@
  * Codes of rows that say none, whether they were typed or stand in files: each is a new row and has the next one, as in a
  * form. Whoever quotes and is not known becomes a supplier.
  */
-import { listed } from "../plan/oddsWords.ts";
+import { listed } from "../plan/odds/oddsWords.ts";
 import { CodesToCome, MADE_BY } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { NOUNS, type Table } from "../store/tables.ts";

@@ -1,7 +1,7 @@
 /** Bringing files into the store: first what would happen, then all of it or nothing in one recorded change. */
 
-import { dayFor, dayOf, lastOf, SAYS_DAY } from "../plan/day.ts";
-import { listed } from "../plan/oddsWords.ts";
+import { dayFor, dayOf, lastOf, SAYS_DAY } from "../plan/days/day.ts";
+import { listed } from "../plan/odds/oddsWords.ts";
 import type { Store, Tx } from "../store/client.ts";
 import { type Fault, InvalidInput, NotFound } from "../store/fault.ts";
 import { record } from "../store/journal.ts";

@@ -1,7 +1,7 @@
 /** The ledger as a table for spreadsheets: RFC 4180, no cell that a spreadsheet would take for a formula. */
 
-import { loadHours, loadPaid, ratesByDay } from "../plan/exposureLoad.ts";
-import { type LedgerEntry, ledgerOf } from "../plan/ledger.ts";
+import { loadHours, loadPaid, ratesByDay } from "../plan/money/exposureLoad.ts";
+import { type LedgerEntry, ledgerOf } from "../plan/money/ledger.ts";
 import type { Store } from "../store/client.ts";
 import { BY_CODE } from "../store/codes.ts";
 import { decimalsOf } from "./cell.ts";

@@ -5,13 +5,13 @@
 
 import { Network, NetworkFault } from "../engine/network/network.ts";
 import { ShopCalendar } from "../engine/time/calendar.ts";
-import { grouped } from "../plan/choicesLoad.ts";
-import { daysToCome, lastOf } from "../plan/day.ts";
-import { type PaymentRow, paidIn } from "../plan/exposurePaid.ts";
-import { listed } from "../plan/oddsWords.ts";
-import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/payment.ts";
-import { notAfter } from "../plan/summaryWords.ts";
-import { today } from "../plan/today.ts";
+import { grouped } from "../plan/choice/load.ts";
+import { daysToCome, lastOf } from "../plan/days/day.ts";
+import { notAfter } from "../plan/days/summaryWords.ts";
+import { today } from "../plan/days/today.ts";
+import { type PaymentRow, paidIn } from "../plan/money/exposurePaid.ts";
+import { comesBack, correctionComplaint, lowers, paymentComplaints } from "../plan/money/payment.ts";
+import { listed } from "../plan/odds/oddsWords.ts";
 import { codeInWords } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
 import { amountFault, currencyFaults, HOME_AMOUNTS, HOME_LEDGER } from "../store/homeCurrency.ts";

@@ -1,7 +1,7 @@
 /** What an order of the files comes to where its total is left blank: the landed cost by the rows that are held. */
-import { grouped } from "../plan/choicesLoad.ts";
-import { type RateRow, type Rates, ratesOnDays } from "../plan/exchange.ts";
-import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/landed.ts";
+import { grouped } from "../plan/choice/load.ts";
+import { type RateRow, type Rates, ratesOnDays } from "../plan/money/exchange.ts";
+import { type Landed, type LandedQuote, type Landing, landedOf } from "../plan/money/landed.ts";
 import type { Values } from "./columns.ts";
 import type { Held } from "./held.ts";
 

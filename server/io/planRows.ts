@@ -1,9 +1,9 @@
 /** Rows read from files as a plan takes them, without a store: the code of a row is its id. */
 import type { Operation } from "../generated/prisma/client.ts";
-import { grouped } from "../plan/choicesLoad.ts";
-import { handRow, operationRow } from "../plan/load.ts";
-import type { PlanRows } from "../plan/rows.ts";
-import { USUAL_SPREADS } from "../plan/workRecord.ts";
+import { grouped } from "../plan/choice/load.ts";
+import { USUAL_SPREADS } from "../plan/hands/workRecord.ts";
+import { handRow, operationRow } from "../plan/rows/load.ts";
+import type { PlanRows } from "../plan/rows/rows.ts";
 import type { Table } from "../store/tables.ts";
 import { tableOf, type Values, WEEK } from "./columns.ts";
 import { type Held, idField } from "./held.ts";

@@ -2,7 +2,7 @@
  * Rows that were typed or pasted into a table on the screen, read and checked as those of files are. They are new ones: a
  * code that is left blank is given, and a row names others by their titles as well as by their codes.
  */
-import { listed } from "../plan/oddsWords.ts";
+import { listed } from "../plan/odds/oddsWords.ts";
 import type { Store } from "../store/client.ts";
 import { type Fault, InvalidInput } from "../store/fault.ts";
 import { NOUNS, type Table } from "../store/tables.ts";

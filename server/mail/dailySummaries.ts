@@ -2,8 +2,8 @@
 import { restorationsOf } from "../access/rules.ts";
 import type { Account } from "../generated/prisma/client.ts";
 import { PlanFault } from "../plan/compute.ts";
-import { type DaySummary, daySummary } from "../plan/daySummary.ts";
-import { hourOf, today } from "../plan/today.ts";
+import { type DaySummary, daySummary } from "../plan/days/daySummary.ts";
+import { hourOf, today } from "../plan/days/today.ts";
 import type { Store } from "../store/client.ts";
 import { type Mailer, ownMailer } from "./mailer.ts";
 import { summaryMessage } from "./summaryMessage.ts";

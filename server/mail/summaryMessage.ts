@@ -1,5 +1,5 @@
 /** A day's summaries as one message: text, and the same as simple HTML. */
-import type { DaySummary, SummaryLine, SummarySection } from "../plan/daySummary.ts";
+import type { DaySummary, SummaryLine, SummarySection } from "../plan/days/daySummary.ts";
 import type { Message } from "./mailer.ts";
 
 /** Lines of a section that a message holds; the sheet has all of them. */

@@ -8,13 +8,13 @@ import { NotFound } from "../store/fault.ts";
 import type { Entry } from "../store/journal.ts";
 import type { Table } from "../store/tables.ts";
 import { drawnPlan, type PlanOptions } from "./compute.ts";
-import { dayOf, SAYS_DAY } from "./day.ts";
-import { drawsOf } from "./draws.ts";
-import { Followed, newest } from "./kept.ts";
-import { loadMachine, machinesWithWork, withMachines } from "./load.ts";
-import { patchRows } from "./patch.ts";
+import { dayOf, SAYS_DAY } from "./days/day.ts";
 import type { Plan } from "./plan.ts";
-import type { PlanRows } from "./rows.ts";
+import { drawsOf } from "./rows/draws.ts";
+import { Followed, newest } from "./rows/kept.ts";
+import { loadMachine, machinesWithWork, withMachines } from "./rows/load.ts";
+import { patchRows } from "./rows/patch.ts";
+import type { PlanRows } from "./rows/rows.ts";
 
 interface Kept {
   rows: PlanRows;

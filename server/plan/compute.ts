@@ -14,17 +14,28 @@ import { addDays, daysBetween } from "../engine/time/date.ts";
 import { days, hours, SAME_INSTANT } from "../engine/time/units.ts";
 import { codeInWords, compareCodes } from "../store/codes.ts";
 import type { Fault } from "../store/fault.ts";
-import { type Acquisition, acquisitionsOf, fittedQuote, groupBy, huntIsOn, stateWhenHere } from "./acquisition.ts";
-import { Declined } from "./declined.ts";
-import { isFreeToStart } from "./freeToStart.ts";
-import { type HandLoad, type HandTask, handLoad } from "./handLoad.ts";
-import { type HeldByMark, heldByMarks } from "./heldByMarks.ts";
-import { totalHours } from "./hours.ts";
-import { RUNS } from "./odds.ts";
-import { listed } from "./oddsWords.ts";
-import { clearedOf, lackOf } from "./openWords.ts";
-import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./orderDays.ts";
-import { type Freed, type OrderOfWork, onHands, orderOfWork } from "./orderOfWork.ts";
+import { shopCalendar } from "./days/shopDays.ts";
+import { type HandLoad, type HandTask, handLoad } from "./hands/handLoad.ts";
+import { totalHours } from "./hands/hours.ts";
+import { type Freed, type OrderOfWork, onHands, orderOfWork } from "./hands/orderOfWork.ts";
+import { isFreeToStart } from "./network/freeToStart.ts";
+import { type HeldByMark, heldByMarks } from "./network/heldByMarks.ts";
+import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./network/work.ts";
+import { RUNS } from "./odds/odds.ts";
+import { listed } from "./odds/oddsWords.ts";
+import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./odds/orderDays.ts";
+import {
+  type Acquisition,
+  acquisitionsOf,
+  fittedQuote,
+  groupBy,
+  huntIsOn,
+  stateWhenHere,
+} from "./parts/acquisition.ts";
+import { Declined } from "./parts/declined.ts";
+import { clearedOf, lackOf } from "./parts/openWords.ts";
+import { quoteDoubts } from "./parts/quoteDoubts.ts";
+import { RuledOut } from "./parts/ruledOut.ts";
 import type {
   ChainStep,
   Chase,
@@ -39,12 +50,8 @@ import type {
   ScheduledOperation,
   Waiting,
 } from "./plan.ts";
-import { quoteDoubts } from "./quoteDoubts.ts";
-import { readAlike } from "./readAlike.ts";
-import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows.ts";
-import { RuledOut } from "./ruledOut.ts";
-import { shopCalendar } from "./shopDays.ts";
-import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./work.ts";
+import { readAlike } from "./rows/readAlike.ts";
+import type { HandRow, OperationRow, OperationWayRow, PlanRows } from "./rows/rows.ts";
 
 export interface PlanOptions {
   figuresFor: string;

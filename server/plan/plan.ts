@@ -1,10 +1,10 @@
 /** A restoration's plan: the engine's figures on the restoration's rows. Rows are named by id. */
 
 import type { LagUnit } from "../generated/prisma/enums.ts";
-import type { HandLoad, HandTask } from "./handLoad.ts";
-import type { HeldByMark } from "./heldByMarks.ts";
-import type { OrderDays } from "./orderDays.ts";
-import type { HandRow } from "./rows.ts";
+import type { HandLoad, HandTask } from "./hands/handLoad.ts";
+import type { HeldByMark } from "./network/heldByMarks.ts";
+import type { OrderDays } from "./odds/orderDays.ts";
+import type { HandRow } from "./rows/rows.ts";
 
 export type SupplyState =
   | "IN_HAND"

@@ -9,7 +9,7 @@ import type { OrderDaysFound, OrderDaysWork } from "../engine/odds/orderDays.ts"
 import type { Policies, PoliciesAsked } from "../engine/odds/policies.ts";
 import { Turns } from "../engine/odds/turns.ts";
 import type { UncertainModel } from "../engine/odds/uncertainty.ts";
-import type { HandGains, HandGainsAsked } from "../plan/handGains.ts";
+import type { HandGains, HandGainsAsked } from "../plan/hands/handGains.ts";
 import { type RunningJob, Stopped } from "./jobs.ts";
 import type { Asker } from "./line.ts";
 import { charged } from "./solver.ts";

@@ -18,8 +18,8 @@ import {
 import { type OrderDaysFound, type OrderDaysWork, orderDaysOf } from "../engine/odds/orderDays.ts";
 import { type Policies, type PoliciesAsked, policiesOf } from "../engine/odds/policies.ts";
 import type { UncertainModel } from "../engine/odds/uncertainty.ts";
-import { type ChoiceAsked, choicesOn } from "../plan/choicesOnHands.ts";
-import { type HandGains, type HandGainsAsked, handGains } from "../plan/handGains.ts";
+import { type ChoiceAsked, choicesOn } from "../plan/choice/onHands.ts";
+import { type HandGains, type HandGainsAsked, handGains } from "../plan/hands/handGains.ts";
 import { solverFor } from "./solver.ts";
 
 interface Simulation {

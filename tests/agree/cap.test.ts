@@ -1,9 +1,9 @@
 /** What the cap leaves: one figure for the Money sheet, the owner's report and the plans to choose from. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { differencesOf, plansOf, splitOf, takenUp } from "../../server/plan/choices.ts";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { exposureOf } from "../../server/plan/exposure.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { differencesOf, plansOf, splitOf, takenUp } from "../../server/plan/choice/choices.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import { exposureOf } from "../../server/plan/money/exposure.ts";
+import { loadExposureRows } from "../../server/plan/money/exposureLoad.ts";
 import { plansFor, type Workshops, workshops } from "./workshops.ts";
 
 let all: Workshops;

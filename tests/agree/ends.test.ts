@@ -5,12 +5,12 @@ import { furtherFigures } from "../../server/api/oddsWork.ts";
 import { addDays } from "../../server/engine/time/date.ts";
 import { summaryMessage } from "../../server/mail/summaryMessage.ts";
 import { planOf } from "../../server/plan/cache.ts";
-import { calendarEvents } from "../../server/plan/calendarEvents.ts";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { keepDay } from "../../server/plan/dayFigures.ts";
-import { daySummary } from "../../server/plan/daySummary.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
-import { dateInWords, oddsInWords } from "../../server/plan/summaryWords.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import { calendarEvents } from "../../server/plan/days/calendarEvents.ts";
+import { keepDay } from "../../server/plan/days/dayFigures.ts";
+import { daySummary } from "../../server/plan/days/daySummary.ts";
+import { dateInWords, oddsInWords } from "../../server/plan/days/summaryWords.ts";
+import { loadExposureRows } from "../../server/plan/money/exposureLoad.ts";
 import { odds as oddsOnScreen } from "../../web/shared/format.ts";
 import { type Workshops, workshops } from "./workshops.ts";
 

@@ -1,6 +1,6 @@
 /** A plan to choose from, and what Hold-ups and Money say once it is taken: the same day and the same sums. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { dayFor, lastOf } from "../../server/plan/day.ts";
+import { dayFor, lastOf } from "../../server/plan/days/day.ts";
 import { type Workshops, workshops } from "./workshops.ts";
 
 let all: Workshops;

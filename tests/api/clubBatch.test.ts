@@ -1,10 +1,10 @@
 /** Batches: names that are never lost or oversold, money that adds up, and the quotes that follow them. */
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
-import { settleDue } from "../../server/plan/batch.ts";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { exposureOf } from "../../server/plan/exposure.ts";
-import { moneyOf } from "../../server/plan/exposureKept.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import { settleDue } from "../../server/plan/club/batch.ts";
+import { exposureOf } from "../../server/plan/money/exposure.ts";
+import { moneyOf } from "../../server/plan/money/exposureKept.ts";
+import { loadExposureRows } from "../../server/plan/money/exposureLoad.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
 

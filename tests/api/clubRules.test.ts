@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { NOBODY } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
-import { readClubIndexes } from "../../server/plan/clubIndex.ts";
+import { readClubIndexes } from "../../server/plan/club/index.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 import { type ClubInTest, clubOn, type Person } from "./clubPeople.ts";
 

@@ -8,10 +8,10 @@ import { viewerOf } from "../../server/access/viewer.ts";
 import { Context } from "../../server/api/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { planOf } from "../../server/plan/cache.ts";
-import { clubDelivery } from "../../server/plan/clubRecord.ts";
+import { clubDelivery } from "../../server/plan/club/record.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { dayFor } from "../../server/plan/day.ts";
-import { loadRows } from "../../server/plan/load.ts";
+import { dayFor } from "../../server/plan/days/day.ts";
+import { loadRows } from "../../server/plan/rows/load.ts";
 import { CLUB_QUERIES } from "../support/clubQueries.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 

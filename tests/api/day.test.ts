@@ -3,8 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { readFolder } from "../../server/io/folder.ts";
 import { applyImport, prepareImport } from "../../server/io/import.ts";
 import { sendDue } from "../../server/mail/dailySummaries.ts";
-import { daySummary } from "../../server/plan/daySummary.ts";
-import { today } from "../../server/plan/today.ts";
+import { daySummary } from "../../server/plan/days/daySummary.ts";
+import { today } from "../../server/plan/days/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { lookAt, type Shop, shop } from "./shop.ts";
 

@@ -1,8 +1,8 @@
 /** Each day's figures are kept, and what moved the end since one of them adds up. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
 import { daysBetween } from "../../server/engine/time/date.ts";
-import { keepDay, keepDays } from "../../server/plan/dayFigures.ts";
-import { today } from "../../server/plan/today.ts";
+import { keepDay, keepDays } from "../../server/plan/days/dayFigures.ts";
+import { today } from "../../server/plan/days/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { lookAt, otherShop, remove, type Shop, saved, shop } from "./shop.ts";
 

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { mayAnswer } from "../../server/access/rules.ts";
 import { beginSignIn } from "../../server/access/signIn.ts";
-import { today } from "../../server/plan/today.ts";
+import { today } from "../../server/plan/days/today.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, choose, otherShop, type Result, remove, type Shop, saved, shop, undo } from "./shop.ts";
 

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import { actAs } from "../../server/access/signIn.ts";
 import { tidyPhotographs } from "../../server/io/photographBin.ts";
-import { dayFor } from "../../server/plan/day.ts";
+import { dayFor } from "../../server/plan/days/day.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
 const DRAWN = fileURLToPath(new URL("../../seed/cyclecar/photographs/", import.meta.url));

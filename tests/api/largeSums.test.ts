@@ -1,6 +1,6 @@
 /** Sums of the largest amounts that rows may hold are told whole wherever they are told: more than a 32-bit number has room for. */
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { keepDay } from "../../server/plan/dayFigures.ts";
+import { keepDay } from "../../server/plan/days/dayFigures.ts";
 import { MOST_MINOR } from "../../server/store/rules.ts";
 import { jobs } from "../../server/worker/jobs.ts";
 import { startServer, type TestServer } from "../support/server.ts";

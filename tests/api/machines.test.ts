@@ -1,6 +1,6 @@
 /** All machines of the shop: ranked, with what that changes told before, and the order of their work looked for and kept. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { loadRows } from "../../server/plan/load.ts";
+import { loadRows } from "../../server/plan/rows/load.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, lookAt, save, saved, undo } from "./shop.ts";
 

@@ -8,8 +8,8 @@ import { beginSignIn } from "../../server/access/signIn.ts";
 import { addDays } from "../../server/engine/time/date.ts";
 import { sendSummaries } from "../../server/mail/dailySummaries.ts";
 import { type Mailer, mailerOf, ownMailer } from "../../server/mail/mailer.ts";
-import { keepDay } from "../../server/plan/dayFigures.ts";
-import { daySummary } from "../../server/plan/daySummary.ts";
+import { keepDay } from "../../server/plan/days/dayFigures.ts";
+import { daySummary } from "../../server/plan/days/daySummary.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { lookAt, otherShop, type Shop, saved, shop } from "./shop.ts";
 

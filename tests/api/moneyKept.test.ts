@@ -1,6 +1,6 @@
 /** The owner's money is kept while nothing has changed; what it rests on shows at once when it does. */
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { moneyOf } from "../../server/plan/exposureKept.ts";
+import { moneyOf } from "../../server/plan/money/exposureKept.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { type Shop, saved, shop, undo } from "./shop.ts";
 

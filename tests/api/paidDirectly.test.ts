@@ -1,7 +1,7 @@
 /** Work that was sent out, and remedies of snags: paid without an order, and put right like any payment. */
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import { loadExposureRows } from "../../server/plan/money/exposureLoad.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { call, type Result, remove, type Shop, save, saved, shop, undo } from "./shop.ts";
 

@@ -1,7 +1,7 @@
 /** The club through the API as its screens ask for it: 2,000 members and 50,000 rows; and the demo's own, filled. */
 import { seedClub } from "../../seed/club.ts";
 import { seedDemo } from "../../seed/load.ts";
-import { ClubIndex } from "../../server/plan/clubIndex.ts";
+import { ClubIndex } from "../../server/plan/club/index.ts";
 import { CLUB_QUERIES } from "../support/clubQueries.ts";
 import { largeClub } from "../support/largeClub.ts";
 import { startServer } from "../support/server.ts";

@@ -1,6 +1,6 @@
 /** The question over everything, as the head of a sheet asks it while somebody types: 20,000 rows of a restoration and its club. */
-import { readClubIndexes } from "../../server/plan/clubIndex.ts";
-import { readFindIndexes } from "../../server/plan/findIndex.ts";
+import { readClubIndexes } from "../../server/plan/club/index.ts";
+import { readFindIndexes } from "../../server/plan/find/findIndex.ts";
 import { largeClub } from "../support/largeClub.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { figure, quantile, timingsOf } from "./measure.ts";

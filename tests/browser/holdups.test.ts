@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { keepDay } from "../../server/plan/dayFigures.ts";
+import { keepDay } from "../../server/plan/days/dayFigures.ts";
 import { findingsOf } from "../support/axe.ts";
 import { openPage } from "../support/browser.ts";
 import { demoInBrowser, leadOf, saidIn, sentenceOf } from "../support/demo.ts";

@@ -2,7 +2,7 @@
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
-import { today } from "../../server/plan/today.ts";
+import { today } from "../../server/plan/days/today.ts";
 import { findingsOf } from "../support/axe.ts";
 import { launchBrowser, openPage } from "../support/browser.ts";
 import { startServer, type TestServer } from "../support/server.ts";

@@ -1,6 +1,6 @@
 /** The end as it stood on each day, and what moved it. */
 import { describe, expect, it } from "vitest";
-import { keepDay } from "../../server/plan/dayFigures.ts";
+import { keepDay } from "../../server/plan/days/dayFigures.ts";
 import { findingsOf } from "../support/axe.ts";
 import { demoInBrowser, offThePage, SIZES, sentenceOf } from "../support/demo.ts";
 

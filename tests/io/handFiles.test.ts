@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { exportFiles } from "../../server/io/export.ts";
 import { applyImport, prepareImport } from "../../server/io/import.ts";
 import { planRows } from "../../server/io/planRows.ts";
-import { loadRows } from "../../server/plan/load.ts";
+import { loadRows } from "../../server/plan/rows/load.ts";
 import { textsOf } from "../../server/store/texts.ts";
 import { undo } from "../../server/store/undo.ts";
 import { type TestStore, testStore } from "../support/store.ts";

@@ -1,7 +1,7 @@
 /** Restorations of every shape the schema allows, with odd texts in every field, written straight into the store. */
 import fc from "fast-check";
-import { comesBack } from "../../server/plan/payment.ts";
-import { today } from "../../server/plan/today.ts";
+import { today } from "../../server/plan/days/today.ts";
+import { comesBack } from "../../server/plan/money/payment.ts";
 import type { Store } from "../../server/store/client.ts";
 import {
   CONDITIONS,

@@ -11,18 +11,18 @@ import {
   figuresOf,
   plansOf,
   splitOf,
-} from "../../server/plan/choices.ts";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import type { Priced, WeighedQuote } from "../../server/plan/choicesLoad.ts";
-import { choicesOn } from "../../server/plan/choicesOnHands.ts";
+} from "../../server/plan/choice/choices.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import type { Priced, WeighedQuote } from "../../server/plan/choice/load.ts";
+import { choicesOn } from "../../server/plan/choice/onHands.ts";
+import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/choice/points.ts";
+import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/choice/walkAway.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { Rates } from "../../server/plan/exchange.ts";
-import { exposureOf } from "../../server/plan/exposure.ts";
-import type { ExposureRows, OrderAccount } from "../../server/plan/exposureLoad.ts";
-import { costOfRuns } from "../../server/plan/exposureRuns.ts";
-import { placeOf, pointsLost, type Sheet, sheetLosses } from "../../server/plan/points.ts";
-import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
-import { type WalkAway, walkAwayProblem, walkAwaysOn } from "../../server/plan/walkAway.ts";
+import { Rates } from "../../server/plan/money/exchange.ts";
+import { exposureOf } from "../../server/plan/money/exposure.ts";
+import type { ExposureRows, OrderAccount } from "../../server/plan/money/exposureLoad.ts";
+import { costOfRuns } from "../../server/plan/money/exposureRuns.ts";
+import type { PlanRows, QuoteRow } from "../../server/plan/rows/rows.ts";
 import { highs } from "../../server/worker/solver.ts";
 import {
   hand,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { computePlan, PlanFault } from "../../server/plan/compute.ts";
 import type { Plan } from "../../server/plan/plan.ts";
-import type { PlanRows } from "../../server/plan/rows.ts";
+import type { PlanRows } from "../../server/plan/rows/rows.ts";
 import { link, MONDAY, operation, order, part, quote, remedy, rowsOf, snag } from "../support/planRows.ts";
 
 const planOf = (rows: Partial<PlanRows>, confidence: number | null = null, figuresFor = MONDAY): Plan =>

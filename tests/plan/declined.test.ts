@@ -1,7 +1,7 @@
 /** What the owner declined is not in force: the plan counts on what is left, and says that there is something to choose. */
 import { describe, expect, test } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
-import type { DecisionRow } from "../../server/plan/rows.ts";
+import type { DecisionRow } from "../../server/plan/rows/rows.ts";
 import { operation, part, quote, rowsOf, way } from "../support/planRows.ts";
 
 const word = (id: string, of: Partial<DecisionRow>): DecisionRow => ({

@@ -3,8 +3,8 @@ import { readFile } from "node:fs/promises";
 import { expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { heldBy } from "../../server/plan/dayFigures.ts";
-import { loadRows } from "../../server/plan/load.ts";
+import { heldBy } from "../../server/plan/days/dayFigures.ts";
+import { loadRows } from "../../server/plan/rows/load.ts";
 import { testStore } from "../support/store.ts";
 
 it("the demo's earlier days are worked out as today's is: end and hold-ups of each (else: npm run demo:days)", async () => {

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { choiceProblem } from "../../server/plan/choicesInput.ts";
-import { exposureOf, type RestorationExposure } from "../../server/plan/exposure.ts";
-import { loadExposureRows } from "../../server/plan/exposureLoad.ts";
-import { costOfRuns } from "../../server/plan/exposureRuns.ts";
-import { loadRows } from "../../server/plan/load.ts";
+import { choiceProblem } from "../../server/plan/choice/input.ts";
+import { exposureOf, type RestorationExposure } from "../../server/plan/money/exposure.ts";
+import { loadExposureRows } from "../../server/plan/money/exposureLoad.ts";
+import { costOfRuns } from "../../server/plan/money/exposureRuns.ts";
+import { loadRows } from "../../server/plan/rows/load.ts";
 import type { Store } from "../../server/store/client.ts";
 import { largeRestoration } from "../support/largeRestoration.ts";
 import { testStore } from "../support/store.ts";

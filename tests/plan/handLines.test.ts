@@ -5,12 +5,12 @@ import { forwardPass } from "../../server/engine/network/criticalPath.ts";
 import { Network } from "../../server/engine/network/network.ts";
 import { addDays, daysBetween } from "../../server/engine/time/date.ts";
 import { days, hours } from "../../server/engine/time/units.ts";
-import { acquisitionsOf } from "../../server/plan/acquisition.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { orderOfWork } from "../../server/plan/orderOfWork.ts";
-import type { PlanRows } from "../../server/plan/rows.ts";
-import { shopCalendar } from "../../server/plan/shopDays.ts";
-import { chosenWays, nodesOf } from "../../server/plan/work.ts";
+import { shopCalendar } from "../../server/plan/days/shopDays.ts";
+import { orderOfWork } from "../../server/plan/hands/orderOfWork.ts";
+import { chosenWays, nodesOf } from "../../server/plan/network/work.ts";
+import { acquisitionsOf } from "../../server/plan/parts/acquisition.ts";
+import type { PlanRows } from "../../server/plan/rows/rows.ts";
 import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const WORK = 7;

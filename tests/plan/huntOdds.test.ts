@@ -3,10 +3,10 @@ import { huntStopOdds, stoppingOn } from "../../server/engine/hunt/stopOdds.ts";
 import { oddsOf } from "../../server/engine/odds/odds.ts";
 import type { UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { addDays } from "../../server/engine/time/date.ts";
-import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw, stopTotal } from "../../server/plan/huntOdds.ts";
-import { huntOutlook } from "../../server/plan/huntOutlook.ts";
-import { oddsModel } from "../../server/plan/odds.ts";
-import type { PlanRows } from "../../server/plan/rows.ts";
+import { type HuntOdds, huntOdds, modelWithStop, type StopOddsDraw, stopTotal } from "../../server/plan/hunt/odds.ts";
+import { huntOutlook } from "../../server/plan/hunt/outlook.ts";
+import { oddsModel } from "../../server/plan/odds/odds.ts";
+import type { PlanRows } from "../../server/plan/rows/rows.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 import { arrivalsOf } from "../support/uncertain.ts";
 

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { addDays } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { type HuntSetting, huntOutlook } from "../../server/plan/huntOutlook.ts";
-import type { HuntRow, PlanRows, QuoteRow } from "../../server/plan/rows.ts";
+import { type HuntSetting, huntOutlook } from "../../server/plan/hunt/outlook.ts";
+import type { HuntRow, PlanRows, QuoteRow } from "../../server/plan/rows/rows.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const searching = (more: Partial<HuntRow> = {}): HuntRow => hunt("anchor", { stopDate: addDays(MONDAY, 28), ...more });

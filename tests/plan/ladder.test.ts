@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { daysBetween } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import type { PlanRows } from "../../server/plan/rows.ts";
+import type { PlanRows } from "../../server/plan/rows/rows.ts";
 import { link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const WORK = 6;

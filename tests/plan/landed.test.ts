@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { type RateRow, Rates } from "../../server/plan/exchange.ts";
-import { type LandedQuote, landedOf } from "../../server/plan/landed.ts";
+import { type RateRow, Rates } from "../../server/plan/money/exchange.ts";
+import { type LandedQuote, landedOf } from "../../server/plan/money/landed.ts";
 
 const DAY = "2026-11-23";
 const euro = (counter: string, rate: string, date = "2026-11-20"): RateRow => ({ date, base: "EUR", counter, rate });

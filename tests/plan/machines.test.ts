@@ -4,9 +4,9 @@ import { describe, expect, it } from "vitest";
 import { oddsOf } from "../../server/engine/odds/odds.ts";
 import { BLOCK } from "../../server/engine/odds/runs.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { withMachines } from "../../server/plan/load.ts";
-import { oddsModel } from "../../server/plan/odds.ts";
-import type { HandRow, OperationRow, PlanRows } from "../../server/plan/rows.ts";
+import { oddsModel } from "../../server/plan/odds/odds.ts";
+import { withMachines } from "../../server/plan/rows/load.ts";
+import type { HandRow, OperationRow, PlanRows } from "../../server/plan/rows/rows.ts";
 import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 /** Rows of a machine, as they are read alone. */

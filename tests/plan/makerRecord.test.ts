@@ -8,7 +8,7 @@ import {
   nextDelivery,
   type PlacedOrder,
   recordCurve,
-} from "../../server/plan/makerRecord.ts";
+} from "../../server/plan/makers/makerRecord.ts";
 
 const PLACED = "2026-01-05";
 let count = 0;

@@ -3,8 +3,8 @@ import jstat from "jstat";
 import { describe, expect, test } from "vitest";
 import { crowdOf, supplierRecord } from "../../server/engine/makers/supplierRecord.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { MakerRecords } from "../../server/plan/makerWait.ts";
-import { oddsModel } from "../../server/plan/odds.ts";
+import { MakerRecords } from "../../server/plan/makers/makerWait.ts";
+import { oddsModel } from "../../server/plan/odds/odds.ts";
 import { MONDAY, operation, order, part, quote, rowsOf } from "../support/planRows.ts";
 
 const late = ["A", "B", "C", "D"].map((code) =>

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { addDays } from "../../server/engine/time/date.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { type OddsFound, weeksOf } from "../../server/plan/odds.ts";
-import { endlessHunts, oddsCondition } from "../../server/plan/oddsWords.ts";
-import { targetOddsInWords } from "../../server/plan/summaryWords.ts";
+import { targetOddsInWords } from "../../server/plan/days/summaryWords.ts";
+import { type OddsFound, weeksOf } from "../../server/plan/odds/odds.ts";
+import { endlessHunts, oddsCondition } from "../../server/plan/odds/oddsWords.ts";
 import { hunt, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const planWith = (parts: readonly string[], hunted: readonly string[] = []) =>

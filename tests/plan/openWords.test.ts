@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
-import { oddsCondition } from "../../server/plan/oddsWords.ts";
-import { holdsIt } from "../../server/plan/openWords.ts";
+import { oddsCondition } from "../../server/plan/odds/oddsWords.ts";
+import { holdsIt } from "../../server/plan/parts/openWords.ts";
 import { MONDAY, operation, part, rowsOf, snag } from "../support/planRows.ts";
 
 const planWith = (parts: readonly string[], snags: readonly string[]) =>

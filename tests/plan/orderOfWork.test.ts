@@ -3,8 +3,8 @@ import { describe, expect, it } from "vitest";
 import { oddsOf } from "../../server/engine/odds/odds.ts";
 import { BLOCK } from "../../server/engine/odds/runs.ts";
 import { computePlan } from "../../server/plan/compute.ts";
-import { oddsModel } from "../../server/plan/odds.ts";
-import type { PlanRows } from "../../server/plan/rows.ts";
+import { oddsModel } from "../../server/plan/odds/odds.ts";
+import type { PlanRows } from "../../server/plan/rows/rows.ts";
 import { hand, link, MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 const planOf = (rows: Partial<PlanRows>) => computePlan(rowsOf(rows), { figuresFor: MONDAY, confidence: null });

@@ -8,7 +8,7 @@ import {
   pointsOfHunt,
   type Sheet,
   sheetLosses,
-} from "../../server/plan/points.ts";
+} from "../../server/plan/choice/points.ts";
 
 const sheet: Sheet = {
   sections: [

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { computePlan } from "../../server/plan/compute.ts";
-import type { PlanRows, QuoteRow } from "../../server/plan/rows.ts";
+import type { PlanRows, QuoteRow } from "../../server/plan/rows/rows.ts";
 import { MONDAY, operation, part, quote, rowsOf } from "../support/planRows.ts";
 
 /** Barrel is chosen, lid is not: of its two quotes, as quick as each other, the cheaper stands in. */

@@ -1,6 +1,6 @@
 /** Words as people type them find the row that is meant; what fits no row at all is told by what comes nearest. */
 import { beforeAll, describe, expect, test } from "vitest";
-import { WordSearch } from "../../server/plan/wordSearch.ts";
+import { WordSearch } from "../../server/plan/find/wordSearch.ts";
 
 const ROWS = {
   casing: ["Gearbox casing, two halves", "1913 Tallow & Wren 8 h.p.", "T.W. 301", "Brindlewick Foundry"],

@@ -1,10 +1,10 @@
 /** How long work has really taken: what counts, from which day on, and what the runs and the words make of it. */
 import { describe, expect, test } from "vitest";
 import { pertQuantile } from "../../server/engine/chance/beta.ts";
-import { oddsModel } from "../../server/plan/odds.ts";
-import type { FinishedRow, PlanRows } from "../../server/plan/rows.ts";
-import { finishedWork, USUAL_SPREADS, WorkRecords } from "../../server/plan/workRecord.ts";
-import { countedAtWords, hasTakenWords, shopHasTakenWords } from "../../server/plan/workWords.ts";
+import { finishedWork, USUAL_SPREADS, WorkRecords } from "../../server/plan/hands/workRecord.ts";
+import { countedAtWords, hasTakenWords, shopHasTakenWords } from "../../server/plan/hands/workWords.ts";
+import { oddsModel } from "../../server/plan/odds/odds.ts";
+import type { FinishedRow, PlanRows } from "../../server/plan/rows/rows.ts";
 import { MONDAY, operation, rowsOf, way } from "../support/planRows.ts";
 
 const booked = (operationId: string, hours: number, workedOn = "2026-11-10") => ({

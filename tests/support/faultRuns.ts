@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
 import { fillDemo } from "../../seed/load.ts";
-import { dayFor } from "../../server/plan/day.ts";
+import { dayFor } from "../../server/plan/days/day.ts";
 import { connectTo } from "../../server/store/backup.ts";
 import { migrate } from "../../server/store/migrate.ts";
 import { inCopy, lookAt, looseLog } from "./faultCheck.ts";

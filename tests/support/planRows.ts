@@ -11,7 +11,7 @@ import type {
   QuoteRow,
   RemedyRow,
   SnagRow,
-} from "../../server/plan/rows.ts";
+} from "../../server/plan/rows/rows.ts";
 
 export const MONDAY = "2026-11-23";
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { oddsInWords } from "../../server/plan/summaryWords.ts";
+import { oddsInWords } from "../../server/plan/days/summaryWords.ts";
 import {
   dateInFull,
   dateOfDay,

@@ -5,7 +5,7 @@ import { nothingHeld } from "../../../server/io/held.ts";
 import { merge } from "../../../server/io/merge.ts";
 import { planRows } from "../../../server/io/planRows.ts";
 import { readFiles } from "../../../server/io/read.ts";
-import type { PlanRows } from "../../../server/plan/rows.ts";
+import type { PlanRows } from "../../../server/plan/rows/rows.ts";
 import { type Offer, TRADES, type Workshop } from "./workshop.ts";
 
 /** A Monday. */
