@@ -4,7 +4,7 @@
  */
 import { readFile, writeFile } from "node:fs/promises";
 import { seedDemo } from "../seed/load.ts";
-import { furtherFigures } from "../server/api/oddsWork.ts";
+import { furtherFigures } from "../server/api/odds/oddsWork.ts";
 import { heldOn, keepDay } from "../server/plan/days/dayFigures.ts";
 import { testStore } from "./support/store.ts";
 

@@ -1,9 +1,9 @@
 /** Whatever is changed, what is kept of every restoration of the workshop is what would be worked out anew. */
 import { type GraphQLField, graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { Context } from "../../server/api/context.ts";
-import { oddsOfHunt } from "../../server/api/huntOdds.ts";
-import { furtherFigures, oddsOfRestoration } from "../../server/api/oddsWork.ts";
+import { Context } from "../../server/api/core/context.ts";
+import { oddsOfHunt } from "../../server/api/hunt/huntOdds.ts";
+import { furtherFigures, oddsOfRestoration } from "../../server/api/odds/oddsWork.ts";
 import { schema } from "../../server/api/schema.ts";
 import { huntStopOdds, type StopOddsWork } from "../../server/engine/hunt/stopOdds.ts";
 import { oddsOf } from "../../server/engine/odds/odds.ts";

@@ -1,7 +1,7 @@
 /** When a machine will be finished, how sure that is and what holds it: the same on each sheet, to whoever reads it. */
 import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { furtherFigures } from "../../server/api/oddsWork.ts";
+import { furtherFigures } from "../../server/api/odds/oddsWork.ts";
 import { addDays } from "../../server/engine/time/date.ts";
 import { summaryMessage } from "../../server/mail/summaryMessage.ts";
 import { planOf } from "../../server/plan/cache.ts";

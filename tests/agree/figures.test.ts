@@ -1,6 +1,6 @@
 /** One figure, two places: what they show is the same, on the demo and on generated restorations. */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { furtherFigures, oddsOfRestoration } from "../../server/api/oddsWork.ts";
+import { furtherFigures, oddsOfRestoration } from "../../server/api/odds/oddsWork.ts";
 import { addDays, daysBetween } from "../../server/engine/time/date.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { choiceProblem } from "../../server/plan/choice/input.ts";

@@ -3,7 +3,7 @@
 import { graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { asViewer } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { exportFiles } from "../../server/io/export.ts";
 import { applyImport, prepareImport } from "../../server/io/import.ts";

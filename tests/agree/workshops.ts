@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { graphql } from "graphql";
 import { fillDemo } from "../../seed/load.ts";
 import type { Viewer } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import type { QuoteChoice } from "../../server/engine/choice/quoteChoice.ts";
 import type { ChoiceProblem } from "../../server/plan/choice/input.ts";

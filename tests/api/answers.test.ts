@@ -5,7 +5,7 @@ import express from "express";
 import Database from "libsql";
 import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
 import type { Viewer } from "../../server/access/viewer.ts";
-import { Answers } from "../../server/api/answers.ts";
+import { Answers } from "../../server/api/core/answers.ts";
 import { type TestStore, testStore } from "../support/store.ts";
 
 let opened: TestStore;

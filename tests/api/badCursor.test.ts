@@ -9,13 +9,13 @@ import { seedDemo } from "../../seed/load.ts";
 import { readsField } from "../../server/access/fields.ts";
 import { beginSignIn } from "../../server/access/signIn.ts";
 import { viewerOf } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { documentAt, foundIn, OBJECT_TYPES, type Place, selectionOf } from "../support/everyField.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
 // A way to every list is found by asking for much at once.
-vi.mock("../../server/api/limits.ts", async (load) => ({
+vi.mock("../../server/api/core/limits.ts", async (load) => ({
   ...(await load<object>()),
   LIMITS: { depth: 100, breadth: 1_000_000, complexity: 1e12 },
   MOST_TOKENS: 10_000_000,

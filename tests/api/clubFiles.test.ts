@@ -5,7 +5,7 @@ import { seedClub } from "../../seed/club.ts";
 import { seedDemo } from "../../seed/load.ts";
 import { type Member, memberOf } from "../../server/access/club.ts";
 import { viewerOf } from "../../server/access/viewer.ts";
-import { type ClubImported, importClub } from "../../server/api/clubImport.ts";
+import { type ClubImported, importClub } from "../../server/api/club/clubImport.ts";
 import { clubZip, heldClub } from "../../server/io/clubHeld.ts";
 import type { Store, Tx } from "../../server/store/client.ts";
 import { undoClub } from "../../server/store/clubJournal.ts";

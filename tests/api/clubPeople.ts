@@ -1,7 +1,7 @@
 /** A small club for the tests of the API: two workshops and members of the club alone, each asking for themselves. */
 import type { DocumentNode } from "graphql";
 import { graphql, parse } from "graphql";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import type { Role } from "../../server/generated/prisma/enums.ts";
 import type { Store } from "../../server/store/client.ts";

@@ -2,7 +2,7 @@
 import { graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { NOBODY } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { readClubIndexes } from "../../server/plan/club/index.ts";
 import { type TestStore, testStore } from "../support/store.ts";

@@ -5,7 +5,7 @@ import { seedClub } from "../../seed/club.ts";
 import { seedDemo } from "../../seed/load.ts";
 import { firstLink } from "../../server/access/invitation.ts";
 import { viewerOf } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { planOf } from "../../server/plan/cache.ts";
 import { clubDelivery } from "../../server/plan/club/record.ts";

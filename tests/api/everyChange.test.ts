@@ -5,9 +5,9 @@
 import { type GraphQLField, graphql, isNonNullType } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { readsField } from "../../server/access/fields.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
+import { createApp } from "../../server/api/http/server.ts";
 import { schema } from "../../server/api/schema.ts";
-import { createApp } from "../../server/api/server.ts";
 import { callOf, mutations } from "../support/everyChange.ts";
 import { type Marked, MODEL_NAMES, markedStore, rowsOf, viewerOf } from "../support/marked.ts";
 import { startServer, type TestServer } from "../support/server.ts";

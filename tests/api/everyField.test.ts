@@ -11,7 +11,7 @@ import { type Mark, type Marked, MODEL_NAMES, markedStore, type Person, rowsOf, 
 import { startServer, type TestServer } from "../support/server.ts";
 
 // All that may be read is asked for at once here.
-vi.mock("../../server/api/limits.ts", async (load) => ({
+vi.mock("../../server/api/core/limits.ts", async (load) => ({
   ...(await load<object>()),
   LIMITS: { depth: 100, breadth: 1_000_000, complexity: 1e12 },
   MOST_TOKENS: 10_000_000,

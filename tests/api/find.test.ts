@@ -2,7 +2,7 @@
 import { graphql } from "graphql";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Viewer } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { clubOn, type Person } from "./clubPeople.ts";

@@ -1,6 +1,6 @@
 /** A hunt for a part that nobody quotes: what it does to the plan, how it fails, stops and ends in a find. */
 import { afterAll, beforeAll, describe, expect, test, vi } from "vitest";
-import { oddsOfHunt } from "../../server/api/huntOdds.ts";
+import { oddsOfHunt } from "../../server/api/hunt/huntOdds.ts";
 import { addDays } from "../../server/engine/time/date.ts";
 import { threads } from "../../server/worker/threads.ts";
 import { startServer, type TestServer } from "../support/server.ts";

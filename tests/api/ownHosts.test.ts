@@ -2,7 +2,7 @@
 import { request } from "node:http";
 import { networkInterfaces } from "node:os";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { reachedAt } from "../../server/api/ownHosts.ts";
+import { reachedAt } from "../../server/api/http/ownHosts.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 
 const { address: own } = Object.values(networkInterfaces())

@@ -2,7 +2,7 @@
 import { graphql } from "graphql";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { asViewer } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import { startServer, type TestServer } from "../support/server.ts";
 import { lookAt, saved } from "./shop.ts";

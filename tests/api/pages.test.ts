@@ -1,7 +1,7 @@
 import { graphql } from "graphql";
 import { afterAll, afterEach, beforeAll, describe, expect, test, vi } from "vitest";
 import { viewerOf } from "../../server/access/viewer.ts";
-import { Context } from "../../server/api/context.ts";
+import { Context } from "../../server/api/core/context.ts";
 import { schema } from "../../server/api/schema.ts";
 import type { Store } from "../../server/store/client.ts";
 import { startServer, type TestServer } from "../support/server.ts";

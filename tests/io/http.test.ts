@@ -6,7 +6,7 @@ import express from "express";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { viewerOf } from "../../server/access/viewer.ts";
-import { fileName, fileRoutes } from "../../server/api/files.ts";
+import { fileName, fileRoutes } from "../../server/api/http/files.ts";
 import { CSV_TABLES } from "../../server/io/columns.ts";
 import { applyImport, type ReadyImport } from "../../server/io/import.ts";
 import { jobs } from "../../server/worker/jobs.ts";

@@ -4,7 +4,7 @@ import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import express, { type RequestHandler, type Response } from "express";
 import { afterEach, describe, expect, test, vi } from "vitest";
-import { atMost, inFlight, leavePlace } from "../../server/api/inFlight.ts";
+import { atMost, inFlight, leavePlace } from "../../server/api/core/inFlight.ts";
 
 let server: Server;
 let address: string;

@@ -4,7 +4,7 @@ import { createServer } from "node:http";
 import type { AddressInfo } from "node:net";
 import path from "node:path";
 import { fileURLToPath } from "node:url";
-import { createApp, refuseUnreadable } from "../../server/api/server.ts";
+import { createApp, refuseUnreadable } from "../../server/api/http/server.ts";
 import type { Nightly } from "../../server/io/nightlyBackups.ts";
 import type { Store } from "../../server/store/client.ts";
 import { testStore } from "./store.ts";
