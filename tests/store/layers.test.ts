@@ -15,7 +15,7 @@ const ARROWS: Record<string, readonly string[]> = {
   access: ["store", "generated"],
   plan: ["engine", "store", "generated"],
   io: ["plan", "engine", "store", "generated"],
-  worker: ["engine", "plan/choicesOnHands.ts", "plan/handGains.ts", "store/fault.ts"],
+  worker: ["engine", "plan/choice/onHands.ts", "plan/hands/handGains.ts", "store/fault.ts"],
   mail: ["access", "plan", "store", "generated"],
   api: ["access", "plan", "io", "worker", "mail", "store", "generated"],
 };
