@@ -5,7 +5,8 @@ import type { ClubFile } from "./clubColumns.ts";
 import { CLUB_FILES } from "./clubColumns.ts";
 import { type Column, EARLIER_CLUB_FILES, type Values } from "./columns.ts";
 import { unguarded } from "./csv.ts";
-import { bytesOf, cellFault, Faults, MOST_ROWS, readInto, tableOfFile } from "./read.ts";
+import { cellFault, Faults, readInto } from "./given.ts";
+import { bytesOf, MOST_ROWS, tableOfFile } from "./read.ts";
 import type { Steps } from "./slices.ts";
 
 /** One row as a file gives it: only the fields whose columns are there. */

@@ -10,8 +10,9 @@ import { asText, textsOf } from "../store/texts.ts";
 import { alike } from "../store/trades.ts";
 import { counted } from "./backupWords.ts";
 import { CSV_TABLES, type FileTable, tableOf, titleOf, type Values } from "./columns.ts";
+import { cellFault, Faults, type Given, type GivenRow, notice } from "./given.ts";
 import type { Held } from "./held.ts";
-import { cellFault, Faults, type Given, type GivenRow, nearest, notice } from "./read.ts";
+import { nearest } from "./read.ts";
 import type { Steps } from "./slices.ts";
 
 /** Registers whose rows are given a code, in the order in which they name one another. */

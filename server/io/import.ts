@@ -10,11 +10,12 @@ import { NOUNS } from "../store/tables.ts";
 import { alike } from "../store/trades.ts";
 import { type FileTable, RESTORATION_FILE, TABLES, tableOf, titleOf, type Values } from "./columns.ts";
 import type { FileSet } from "./folder.ts";
+import { type Given, notice } from "./given.ts";
 import { type Held, type HeldRow, heldRows, isChanged } from "./held.ts";
 import { type ImportCount, type Merged, merge } from "./merge.ts";
 import type { ColumnRead } from "./nearColumns.ts";
-import { type Given, notice, readFiles } from "./read.ts";
-import { inSlices } from "./slices.ts";
+import { readFiles } from "./read.ts";
+import { inSlices, UNWATCHED, type Watch } from "./slices.ts";
 import { type Writing, writeRows, writingSteps } from "./write.ts";
 
 /** Where an import goes: a workshop's restoration, or a new one. Whoever calls has asked whether the account may. */
@@ -25,14 +26,6 @@ export interface Destination {
   restorationId: string | null;
   /** What a new one is called where the files do not say it. */
   machine?: string | undefined;
-}
-
-/** Who follows an import, and may stop it by throwing. */
-export interface Watch {
-  enter(state: "CHECKING" | "READY"): void;
-  progress(stage: string, done: number, total: number): void;
-  /** Lets others work; throws when the import is to stop. */
-  breathe(): Promise<void>;
 }
 
 export interface ImportPreview {
@@ -81,9 +74,6 @@ export interface Imported {
   changeId: string | null;
   preview: ImportPreview;
 }
-
-/** Nobody follows. */
-export const UNWATCHED: Watch = { enter() {}, progress() {}, async breathe() {} };
 
 const rowsGiven = (given: Given): number => [...given.rows.values()].reduce((sum, rows) => sum + rows.length, 0);
 

@@ -1,11 +1,11 @@
 /** What must be on record before a part counts as fitted: the same rule for files as for the screens. */
 
 import { codeInWords } from "../store/codes.ts";
-import type { Merged } from "./merge.ts";
-import { cellFault } from "./read.ts";
+import { cellFault, type Faults } from "./given.ts";
+import type { Held } from "./held.ts";
 
 /** Adds a fault for each operation called done that fits a safety-critical part of which no inspection is on record. */
-export function missingInspections({ held, faults }: Merged): void {
+export function missingInspections(held: Held, faults: Faults): void {
   const inspected = new Set(held.get("inspection")!.map((row) => row.values["part"]));
   const parts = new Map(held.get("part")!.map((row) => [row.values["code"], row]));
   const operations = new Map(held.get("operation")!.map((row) => [row.values["code"], row]));

@@ -34,10 +34,11 @@ import {
   type Values,
   WEEK,
 } from "./columns.ts";
+import { cellFault, Faults, type Given, type GivenRow, inQuotes } from "./given.ts";
 import { correctedPayments, type Held, type HeldRow, isChanged, PAID_FOR, PLACED } from "./held.ts";
 import { missingInspections } from "./inspected.ts";
 import { heldRatesOn, OrderTotals } from "./orderTotals.ts";
-import { cellFault, Faults, type Given, type GivenRow, inQuotes, nearest, type Step } from "./read.ts";
+import { nearest, type Step } from "./read.ts";
 import { inSlices, type Steps } from "./slices.ts";
 
 /** What an import does to one file's rows. */
@@ -91,7 +92,7 @@ export function* mergeSteps(read: Given, held: Held, day: string = today()): Ste
   const counts = merger.counts();
   yield done;
   const merged = { held, faults: merger.faults, notices: given.notices, counts };
-  missingInspections(merged);
+  missingInspections(merged.held, merged.faults);
   return merged;
 }
 

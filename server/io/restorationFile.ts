@@ -14,7 +14,7 @@ import {
 } from "./columns.ts";
 import { decode, firstLineNotUtf8 } from "./csv.ts";
 import { plain } from "./decimal.ts";
-import { agreed, cellFault, type Given, type GivenRow, notice, readInto } from "./read.ts";
+import { agreed, cellFault, type Given, type GivenRow, notice, readInto } from "./given.ts";
 
 type Json = null | boolean | number | string | Json[] | { [key: string]: Json };
 

@@ -6,7 +6,7 @@ import { InvalidInput } from "../store/fault.ts";
 import { faultsOf, type Noun, type PROVENANCES } from "../store/rules.ts";
 import type { Table } from "../store/tables.ts";
 import { tableOf, type Values } from "./columns.ts";
-import { Faults, type Given } from "./read.ts";
+import { Faults, type Given } from "./given.ts";
 import { readRestorationFile } from "./restorationFile.ts";
 
 export interface SampleSheet {

@@ -76,3 +76,14 @@ export class Turns {
 
 /** Files that come in, of whomever. */
 export const incoming = new Turns(8);
+
+/** Who follows an import, and may stop it by throwing. */
+export interface Watch {
+  enter(state: "CHECKING" | "READY"): void;
+  progress(stage: string, done: number, total: number): void;
+  /** Lets others work; throws when the import is to stop. */
+  breathe(): Promise<void>;
+}
+
+/** Nobody follows. */
+export const UNWATCHED: Watch = { enter() {}, progress() {}, async breathe() {} };

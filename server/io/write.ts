@@ -8,8 +8,7 @@ import type { RowChange } from "../store/manyRows.ts";
 import { type AnyRow, LEDGERS, type Table } from "../store/tables.ts";
 import { type FileTable, nameOfRow, TABLES, type Values } from "./columns.ts";
 import { correctedPayments, type Held, type HeldRow, HIDDEN, idField, isChanged } from "./held.ts";
-import type { Watch } from "./import.ts";
-import type { Steps } from "./slices.ts";
+import type { Steps, Watch } from "./slices.ts";
 
 /** Whose the rows become. */
 export interface Ownership {

@@ -23,7 +23,7 @@ import { type HeldByMark, heldByMarks } from "./network/heldByMarks.ts";
 import { type Away, awayOf, chosenWays, nodesOf, operationNode, returnNode } from "./network/work.ts";
 import { RUNS } from "./odds/odds.ts";
 import { listed } from "./odds/oddsWords.ts";
-import { type OrderDays, type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./odds/orderDays.ts";
+import { type OrderDaysAsked, orderDaysOn, orderDaysWork } from "./odds/orderDays.ts";
 import {
   type Acquisition,
   acquisitionsOf,
@@ -43,6 +43,7 @@ import type {
   FreeToStart,
   HoldUp,
   HoursToDo,
+  OrderDays,
   OtherWork,
   PartOutlook,
   Plan,

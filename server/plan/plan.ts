@@ -2,19 +2,10 @@
 
 import type { LagUnit } from "../generated/prisma/enums.ts";
 import type { HandLoad, HandTask } from "./hands/handLoad.ts";
+import type { TradeWithoutHands } from "./hands/orderOfWork.ts";
 import type { HeldByMark } from "./network/heldByMarks.ts";
-import type { OrderDays } from "./odds/orderDays.ts";
+import type { SupplyState } from "./parts/acquisition.ts";
 import type { HandRow } from "./rows/rows.ts";
-
-export type SupplyState =
-  | "IN_HAND"
-  | "NO_SOURCE"
-  | "HUNTED"
-  | "UNDECIDED"
-  | "TO_ORDER"
-  | "ORDERED"
-  | "LATE"
-  | "ARRIVED";
 
 export interface Plan {
   figuresFor: string;
@@ -93,11 +84,35 @@ export interface OtherWork {
   days: number;
 }
 
-/** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */
-export interface TradeWithoutHands {
-  trade: string;
-  operations: number;
-  hours: number;
+/** The order day of one part or snag. */
+export interface OrderDay {
+  /** Days from the day of the figures. */
+  day: number;
+  /** Chance of the end where it alone is ordered a week later. */
+  weekLater: number;
+}
+
+/** How an end can be kept by ordering in time. */
+export interface EndKept {
+  /** The end that was asked for. */
+  end: string;
+  /** Chance that it is kept where everything is ordered as soon as can be. */
+  chanceAtOnce: number;
+  /** Whether that is the chance asked or more. */
+  held: boolean;
+  /** The end that the days keep: the one asked where it is held, else the first that is; null where none is. */
+  heldEnd: string | null;
+  /** Chance with which they keep it; null without one. */
+  chance: number | null;
+  /** By node. */
+  days: ReadonlyMap<string, OrderDay>;
+}
+
+export interface OrderDays {
+  /** Of the plan's own end. */
+  own: EndKept;
+  /** Of the target date; null without one. Where it is not held there are no days for it. */
+  target: EndKept | null;
 }
 
 export interface Completion {

@@ -2,14 +2,8 @@
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { seedDemo } from "../../seed/load.ts";
 import { exportFiles } from "../../server/io/export.ts";
-import {
-  applyImport,
-  type Destination,
-  importedInWords,
-  prepareImport,
-  UNWATCHED,
-  type Watch,
-} from "../../server/io/import.ts";
+import { applyImport, type Destination, importedInWords, prepareImport } from "../../server/io/import.ts";
+import { UNWATCHED, type Watch } from "../../server/io/slices.ts";
 import type { Store, Tx } from "../../server/store/client.ts";
 import { InvalidInput } from "../../server/store/fault.ts";
 import { record } from "../../server/store/journal.ts";

@@ -2,7 +2,7 @@
 
 import type { OrderRoute, UncertainModel } from "../../server/engine/odds/uncertainty.ts";
 import { daysBetween } from "../../server/engine/time/date.ts";
-import type { EndKept } from "../../server/plan/odds/orderDays.ts";
+import type { EndKept } from "../../server/plan/plan.ts";
 
 export const ordered = (model: UncertainModel, kept: EndKept, figuresFor: string): UncertainModel => ({
   ...model,

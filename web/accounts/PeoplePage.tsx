@@ -1,4 +1,3 @@
-import type { ResultOf } from "gql.tada";
 import { useState } from "react";
 import { useClient, useQuery } from "urql";
 import { Dialog } from "../shared/Dialog.tsx";
@@ -7,14 +6,19 @@ import { Loading, Page, Problem, Section, wordsOf } from "../shared/Page.tsx";
 import { Paging, usePaging } from "../shared/paging.tsx";
 import { Table } from "../shared/Table.tsx";
 import { Backups } from "./Backups.tsx";
-import { type AccountAnswer, CloseAccount, HandOutReset, PeopleQuery, VisitorQuery } from "./documents.ts";
+import {
+  type AccountAnswer,
+  CloseAccount,
+  HandOutReset,
+  PeopleQuery,
+  type PersonRow,
+  VisitorQuery,
+} from "./documents.ts";
 import { LinkShown } from "./LinkShown.tsx";
 import { InviteForm, RoleForm } from "./RoleForms.tsx";
 import { Outside } from "./SignInPage.tsx";
 import { Workshop } from "./Workshop.tsx";
 import { roleWords } from "./words.ts";
-
-export type PersonRow = ResultOf<typeof PeopleQuery>["people"]["edges"][number]["node"];
 
 /** What is being asked about a person before it is done. */
 type Asking = { what: "close" | "role"; person: PersonRow } | null;

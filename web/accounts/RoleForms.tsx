@@ -1,7 +1,6 @@
 import { useClient } from "urql";
 import { AccountForm, type FieldOf } from "./AccountForm.tsx";
-import { ChangeRole, Invite } from "./documents.ts";
-import type { PersonRow } from "./PeoplePage.tsx";
+import { ChangeRole, Invite, type PersonRow } from "./documents.ts";
 
 const ROLES = [
   { value: "RESTORER", label: "restorer" },

@@ -208,3 +208,5 @@ export const SignOutEverywhere = graphql(
 );
 
 export type AccountAnswer = ResultOf<typeof AccountParts>;
+
+export type PersonRow = ResultOf<typeof PeopleQuery>["people"]["edges"][number]["node"];

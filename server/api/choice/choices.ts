@@ -19,13 +19,9 @@ import {
   takenBy,
 } from "../../plan/choice/choices.ts";
 import { CHOSEN, type Choosing } from "../../plan/choice/effect.ts";
-import {
-  choiceProblem,
-  type ChoiceNotice as Notice,
-  type OpenSubject,
-  type OptionInfo,
-} from "../../plan/choice/input.ts";
+import { choiceProblem, type ChoiceNotice as Notice, type OpenSubject } from "../../plan/choice/input.ts";
 import { awardMet } from "../../plan/choice/points.ts";
+import type { OptionInfo } from "../../plan/choice/subject.ts";
 import { PlanFault } from "../../plan/compute.ts";
 import { loadExposureRows } from "../../plan/money/exposureLoad.ts";
 import { named } from "../../plan/odds/oddsWords.ts";

@@ -6,7 +6,7 @@ import type { Change as ChangeRow, ClubChange as ClubChangeRow } from "../../gen
 import { type Difference, type Fault, InvalidInput, Refused, StaleRow } from "../../store/fault.ts";
 import { complaintOf } from "../../store/rules.ts";
 import { builder } from "./builder.ts";
-import { Change } from "./change.ts";
+import { Change } from "./changeEntry.ts";
 import type { Context } from "./context.ts";
 import { connectionOf } from "./page.ts";
 

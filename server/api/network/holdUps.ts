@@ -1,24 +1,25 @@
 /** What holds up the last bolt: the ladder, what to order, whom to chase, and what can be worked on meanwhile. */
 import { restorationFor } from "../../access/rules.ts";
 import type { HandLoad, HandTask, HandWeek, HandWork } from "../../plan/hands/handLoad.ts";
+import type { TradeWithoutHands } from "../../plan/hands/orderOfWork.ts";
 import { consentWanting } from "../../plan/money/exposureConsent.ts";
 import { workByTrade } from "../../plan/network/freeToStart.ts";
 import type { HeldByMark } from "../../plan/network/heldByMarks.ts";
-import type { EndKept, OrderDays } from "../../plan/odds/orderDays.ts";
 import { declinedWords } from "../../plan/parts/declinedNow.ts";
 import { costOfOrders, type LaterOrders, laterOrders } from "../../plan/parts/laterOrders.ts";
 import { clearedOf, lackOf } from "../../plan/parts/openWords.ts";
 import type {
   Completion as End,
+  EndKept,
   FreeToStart as Free,
   HoursToDo,
   Chase as LateOrder,
+  OrderDays,
   OtherWork,
   Plan,
   PlanHands,
   HoldUp as Rung,
   ChainStep as Step,
-  TradeWithoutHands,
 } from "../../plan/plan.ts";
 import { WITH_WORK } from "../../store/rank.ts";
 import { builder, costing, existingDate, wrongArgument } from "../core/builder.ts";

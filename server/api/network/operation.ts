@@ -68,6 +68,13 @@ export const Operation = builder.prismaObject("Operation", {
   }),
 });
 
+builder.objectField(ScheduledOperation, "operation", (t) =>
+  t.field({
+    type: Operation,
+    resolve: ({ place }, _args, context, info) => context.row("operation", place.operationId, info),
+  }),
+);
+
 export const OperationConnection = connectionOf("Operation", Operation);
 
 builder.queryField("operation", (t) =>

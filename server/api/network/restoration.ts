@@ -15,7 +15,7 @@ import { textsOf } from "../../store/texts.ts";
 import { JudgingSheet } from "../choice/judgingSheet.ts";
 import { PointsLost, SampleJudgingSheet } from "../choice/points.ts";
 import { builder, existingDate } from "../core/builder.ts";
-import { ChangeConnection } from "../core/change.ts";
+import { ChangeConnection } from "../core/changeEntry.ts";
 import type { Context } from "../core/context.ts";
 import { CustomsBasis, OperationState, SupplyState } from "../core/enums.ts";
 import { Money } from "../core/money.ts";

@@ -3,16 +3,11 @@ import { clearedOf, lackOf } from "../../plan/parts/openWords.ts";
 import type { ScheduledOperation as Place, Plan } from "../../plan/plan.ts";
 import { builder } from "../core/builder.ts";
 import { connectionOf } from "../core/page.ts";
-import { Operation } from "./operation.ts";
 
 export const ScheduledOperation = builder.objectRef<{ plan: Plan; place: Place }>("ScheduledOperation");
 
 ScheduledOperation.implement({
   fields: (t) => ({
-    operation: t.field({
-      type: Operation,
-      resolve: ({ place }, _args, context, info) => context.row("operation", place.operationId, info),
-    }),
     earlyStart: t.float({
       description: "Working hours from the day of the figures; done work is negative.",
       resolve: ({ place }) => place.earlyStart,

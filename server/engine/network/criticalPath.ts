@@ -7,16 +7,8 @@
  */
 
 import { hours, SAME_INSTANT } from "../time/units.ts";
-import type { Network } from "./network.ts";
+import type { ForwardPass, Network } from "./network.ts";
 import { endsWith } from "./sideBySide.ts";
-
-/** Earliest times; `start` and `finish` are indexed by position. */
-export interface ForwardPass {
-  start: Float64Array;
-  finish: Float64Array;
-  /** Latest of all finishes; 0 for an empty network. */
-  end: number;
-}
 
 /** Latest times that keep the given end. */
 export interface BackwardPass {

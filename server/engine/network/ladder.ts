@@ -8,8 +8,8 @@
  */
 
 import { hours, SAME_INSTANT } from "../time/units.ts";
-import { backwardPass, type ForwardPass, forwardPass } from "./criticalPath.ts";
-import type { Network } from "./network.ts";
+import { backwardPass, forwardPass } from "./criticalPath.ts";
+import type { ForwardPass, Network } from "./network.ts";
 import { endsWith } from "./sideBySide.ts";
 
 export interface Rung {

@@ -303,3 +303,11 @@ function ownHours(hands: readonly HandHours[], calendar: ShopCalendar): DayHours
 export function sameInstant(a: number, b: number): boolean {
   return Math.abs(a - b) <= SAME_INSTANT;
 }
+
+/** Earliest times; `start` and `finish` are indexed by position. */
+export interface ForwardPass {
+  start: Float64Array;
+  finish: Float64Array;
+  /** Latest of all finishes; 0 for an empty network. */
+  end: number;
+}

@@ -1,8 +1,7 @@
 /** Many forward passes at once, each with one node changed: what-if questions about single nodes, exact for any lags. */
 
 import { hours } from "../time/units.ts";
-import type { ForwardPass } from "./criticalPath.ts";
-import type { Network } from "./network.ts";
+import type { ForwardPass, Network } from "./network.ts";
 
 /** How many passes run side by side. */
 const LANES = 16;

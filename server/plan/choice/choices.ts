@@ -7,9 +7,10 @@ import { dateInWords } from "../days/summaryWords.ts";
 import { totalHours } from "../hands/hours.ts";
 import { moneyInWords } from "../money/moneyWords.ts";
 import type { PlanRows } from "../rows/rows.ts";
-import type { ChoiceProblem, ChoiceSubject, OptionInfo } from "./input.ts";
+import type { ChoiceProblem } from "./input.ts";
 import { withChoices } from "./onHands.ts";
 import { awardInWords, hundredths, lostAlone, POINT, pointsInWords } from "./points.ts";
+import type { ChoiceSubject, OptionInfo } from "./subject.ts";
 
 /** The undominated plans of a restoration at one revision. */
 export interface Choices {

@@ -15,7 +15,7 @@ import { needsOf } from "../hands/orderOfWork.ts";
 import { preparationNode } from "../network/work.ts";
 import type { Acquisition } from "../parts/acquisition.ts";
 import type { PlanRows } from "../rows/rows.ts";
-import type { ChoiceSubject, OptionInfo } from "./input.ts";
+import type { ChoiceSubject, OptionInfo } from "./subject.ts";
 
 /** What a choice writes where it is taken up. */
 export type Taking = Pick<OptionInfo, "id" | "quoteId" | "remedyId" | "wayId">;

@@ -17,10 +17,16 @@ import { compareCodes } from "../../store/codes.ts";
 import { shopCalendar, shopDays } from "../days/shopDays.ts";
 import { chosenWays, nodesOf, operationNode, preparationNode } from "../network/work.ts";
 import { type Acquisition, acquisitionsOf } from "../parts/acquisition.ts";
-import type { TradeWithoutHands } from "../plan.ts";
 import { newest } from "../rows/kept.ts";
 import { type HandRow, machinesOf, type OperationRow, type PlanRows } from "../rows/rows.ts";
 import { type HandSpan, titlesOf } from "./handLoad.ts";
+
+/** Work to do and nobody to do it: until there is, it counts as done by hands without end, and completion is open. */
+export interface TradeWithoutHands {
+  trade: string;
+  operations: number;
+  hours: number;
+}
 
 /** Schedules that are made within a request; fewer of large work. */
 const QUICK = 150;

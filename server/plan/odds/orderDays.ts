@@ -2,40 +2,9 @@
 
 import type { OrderDaysFound, OrderDaysWork } from "../../engine/odds/orderDays.ts";
 import { daysBetween } from "../../engine/time/date.ts";
-import type { HoldUp } from "../plan.ts";
+import type { EndKept, HoldUp, OrderDays } from "../plan.ts";
 import type { PlanRows } from "../rows/rows.ts";
 import { dateOfDay, oddsModel } from "./odds.ts";
-
-/** The order day of one part or snag. */
-export interface OrderDay {
-  /** Days from the day of the figures. */
-  day: number;
-  /** Chance of the end where it alone is ordered a week later. */
-  weekLater: number;
-}
-
-/** How an end can be kept by ordering in time. */
-export interface EndKept {
-  /** The end that was asked for. */
-  end: string;
-  /** Chance that it is kept where everything is ordered as soon as can be. */
-  chanceAtOnce: number;
-  /** Whether that is the chance asked or more. */
-  held: boolean;
-  /** The end that the days keep: the one asked where it is held, else the first that is; null where none is. */
-  heldEnd: string | null;
-  /** Chance with which they keep it; null without one. */
-  chance: number | null;
-  /** By node. */
-  days: ReadonlyMap<string, OrderDay>;
-}
-
-export interface OrderDays {
-  /** Of the plan's own end. */
-  own: EndKept;
-  /** Of the target date; null without one. Where it is not held there are no days for it. */
-  target: EndKept | null;
-}
 
 /** The engine's work, and what it is on the rows. */
 export interface OrderDaysAsked {

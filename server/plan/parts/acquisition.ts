@@ -3,10 +3,19 @@
 import type { ShopCalendar } from "../../engine/time/calendar.ts";
 import { daysBetween } from "../../engine/time/date.ts";
 import { compareCodes } from "../../store/codes.ts";
-import type { SupplyState } from "../plan.ts";
 import type { HuntRow, OrderRow, PartRow, PlanRows, QuoteRow, RemedyRow, SnagRow } from "../rows/rows.ts";
 import { Declined } from "./declined.ts";
 import { RuledOut } from "./ruledOut.ts";
+
+export type SupplyState =
+  | "IN_HAND"
+  | "NO_SOURCE"
+  | "HUNTED"
+  | "UNDECIDED"
+  | "TO_ORDER"
+  | "ORDERED"
+  | "LATE"
+  | "ARRIVED";
 
 export interface Acquisition {
   /** "part:ID" or "snag:ID"; also the network's node for the arrival. */

@@ -1,7 +1,8 @@
 /** The parts of a restoration filtered and ordered by where they stand in the plan. */
 
 import { compareCodes } from "../../store/codes.ts";
-import type { PartOutlook, Plan, SupplyState } from "../plan.ts";
+import type { PartOutlook, Plan } from "../plan.ts";
+import type { SupplyState } from "./acquisition.ts";
 
 export interface ListedPart {
   id: string;
