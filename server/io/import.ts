@@ -287,9 +287,12 @@ const MOST_STALE = 5;
  * @throws InvalidInput STALE, naming the rows
  */
 function notStale(held: Held, { rows }: Seen): void {
-  const stale = [...seenRows(held)].filter(({ key, row: { before, values }, statement }) => {
+  const stale = [...seenRows(held)].filter(({ key, row, statement }) => {
     const was = rows.get(key);
-    if (before === null || !was) return was !== before;
+    const { before, values } = row;
+    if (before === null) return was !== null;
+    // What others added just as the files have it is not written over.
+    if (!was) return isChanged(statement, row);
     return statement.columns.some(({ field }) => values[field] !== before[field] && was[field] !== before[field]);
   });
   if (stale.length === 0) return;

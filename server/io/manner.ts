@@ -36,6 +36,8 @@ export function* rewriteCells(
   const taken: Taken = [];
   const numbers = columns.flatMap((column, i) => (column !== undefined && NUMBERS.has(column.kind.is) ? [i] : []));
   yield* signs(columns, records, known, taken);
+  for (const [i, column] of columns.entries())
+    if (column !== undefined && /(^|_)days$/.test(column.name)) yield* spans(i, records, taken);
   yield* bareNumbers(numbers, records, columns, delimiter === ",", taken, doubt);
   for (const [i, column] of columns.entries())
     if (column?.kind.is === "date") yield* dates(i, column.name, records, taken);
@@ -160,6 +162,23 @@ function* bareNumbers(
     taken.push(
       `“${example[0]}” is taken for ${example[1]}: ${commas ? "commas stand before the decimals" : "marks stand between the thousands"}`,
     );
+}
+
+const SPAN = /^(\d+)\s*(d|days?|wks?|weeks?)\.?$/i;
+
+/** Days of one column where they are said in words: "30 days", "6 weeks". Months are no number of days, and stay as they are. */
+function* spans(at: number, records: readonly CsvRecord[], taken: Taken): Steps<void> {
+  let example: string | undefined;
+  for (const [r, { cells }] of records.entries()) {
+    if (r % STEP === 0) yield r;
+    const cell = (cells[at] ?? "").trim();
+    const [, count, unit] = SPAN.exec(cell) ?? [];
+    if (count === undefined) continue;
+    const weeks = unit!.toLowerCase().startsWith("w");
+    cells[at] = String(weeks ? Number(count) * 7 : Number(count));
+    if (weeks) example ??= `“${cell}” is taken for ${cells[at]} days`;
+  }
+  if (example !== undefined) taken.push(example);
 }
 
 const NUMERIC = /^(\d{1,4})([./-])(\d{1,2})\2(\d{1,4})$/;

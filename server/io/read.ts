@@ -246,6 +246,17 @@ export function* tableOfFile<T extends Pick<FileTable, "file" | "columns">>(
         : `Column “${name}” of ${file} is not read, and was left alone.${meant === undefined ? "" : ` Is it “${meant}”?`}`,
     });
   }
+  for (const [i, heading] of csv.headings.entries()) {
+    const under = heading === "" ? csv.records.find(({ cells }) => cells[i]?.trim()) : undefined;
+    if (under === undefined) continue;
+    const cell = under.cells[i]!.trim().slice(0, 40);
+    notice(notices, {
+      code: "UNUSED_COLUMN",
+      file,
+      row: String(under.line),
+      message: `Column ${i + 1} of ${file} has no heading: its cells, such as “${cell}” in line ${under.line}, were left alone.`,
+    });
+  }
   const rewritten = yield* rewriteCells(
     columns,
     csv.records,

@@ -152,6 +152,17 @@ describe("a batch", () => {
     // Four pieces take five castings: 450 + 5 x 38.50 = 642.50.
     await expect.poll(() => sentenceOf(page)).toMatch(/^Four more pieces fill it; each then pays £160\.63/);
     await page.getByRole("button", { name: "Take it into my plan" }).first().click();
+    // Before anything is typed the part called as the batch stands first, whatever its code.
+    for (const [code, name] of [
+      ["AA-01", "Air duct"],
+      ["ZZ-09", "Magneto bearing housing"],
+    ] as const)
+      await club.server.store.part.create({
+        data: { restorationId: club.restoration, code, codeOrder: code, name, stateOnHand: "MISSING" },
+      });
+    await page.getByRole("combobox", { name: "For my part" }).click();
+    await expect.poll(() => page.getByRole("option").count()).toBe(3);
+    expect(await page.getByRole("option").first().textContent()).toContain("Magneto bearing housing");
     await page.getByRole("combobox", { name: "For my part" }).fill("casing");
     await page.getByRole("option", { name: /Gearbox casing/ }).click();
     await page.getByRole("form").getByRole("button", { name: "Take it into my plan" }).click();

@@ -56,7 +56,7 @@ describe("the hold-ups sheet", () => {
       .waitFor();
     // A long name wraps, and nothing runs off the side.
     await page.setViewportSize({ width: 390, height: 844 });
-    await page.goto(demo.at("work"));
+    await page.goto(demo.at(`work?search=${encodeURIComponent(operation.code)}`));
     await page
       .getByText(/no (remedy yet|source or remedy yet): .*Hub flange cracked/)
       .first()

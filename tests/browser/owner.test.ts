@@ -130,7 +130,7 @@ describe("the owner's report", () => {
     // Three of words, and the photographs.
     expect(pages.length).toBeLessThanOrEqual(4);
     expect(pages[0]).toContain(`Report to ${OWNER}`);
-    expect(printed).toContain("Figures for Mon 23 Nov 2026");
+    expect(printed).toContain("Figures for: Mon 23 Nov 2026");
     expect(printed).toContain("4 Aug 2027");
     expect(pages[0]).toMatch(/Quill Lane Workshop ?Quill Lane ?Nether Thornlow ?Reply to bench@quill-lane.example/);
     expect(pages[0]).toMatch(

@@ -197,6 +197,37 @@ describe("columns", () => {
     expect(notices).toMatchObject([{ code: "UNUSED_COLUMN", file: "operations.csv", field: "colour" }]);
   });
 
+  it("without a heading are left alone, and told where something stands in them", async () => {
+    const { faults, notices } = await readNew({
+      "operations.csv": "operation,,hours_likely,\nSTRIP,,1,\nFIT,red,1,\n",
+    });
+    expect(faults.list).toEqual([]);
+    expect(notices).toMatchObject([
+      {
+        code: "UNUSED_COLUMN",
+        file: "operations.csv",
+        row: "3",
+        message: "Column 2 of operations.csv has no heading: its cells, such as “red” in line 3, were left alone.",
+      },
+    ]);
+  });
+
+  it("of days take days and weeks in words, and no months", async () => {
+    const quotes = (lead: string) =>
+      readNew({
+        ...PART,
+        ...SUPPLIERS,
+        "quotes.csv": `${QUOTES}\nQ1,RIM,FOUNDRY,remade,1,${lead}\nQ2,RIM,FOUNDRY,remade,1,12 days\n`,
+      });
+    const { held, notices } = await quotes("6 weeks");
+    expect(held.get("quote")!.map(({ values }) => values["leadDays"])).toEqual([42, 12]);
+    expect(notices).toMatchObject([
+      { code: "READ_AS", file: "quotes.csv", message: "In quotes.csv “6 weeks” is taken for 42 days." },
+    ]);
+    const { faults } = await quotes("2 months");
+    expect(faults.list).toMatchObject([{ code: "NOT_A_NUMBER", row: "2", field: "lead_days", value: "2 months" }]);
+  });
+
   it("without which there is no row are missed", async () => {
     expect(await faultsOf({ "operations.csv": "operation,title\nSTRIP,Strip\n" })).toMatchObject([
       { code: "MISSING_COLUMN", file: "operations.csv", field: "hours_likely" },

@@ -24,11 +24,11 @@ export function PlanBatch({
   batch,
   onDone,
 }: {
-  batch: { id: string; code: string; ownPart: OwnPart | null };
+  batch: { id: string; code: string; part: string; ownPart: OwnPart | null };
   onDone: () => void;
 }) {
   const { save } = useSave();
-  const findOwnParts = useFindOwnParts();
+  const findOwnParts = useFindOwnParts(batch.part);
   return (
     <Form
       label={`Take batch ${batch.code} into my plan`}

@@ -35,7 +35,7 @@ interface PlanSpareFormProps {
 /** Another member's spare becomes a quote for an own part, whichever it is. */
 export function PlanSpareForm({ spare, onDone }: PlanSpareFormProps) {
   const { save } = useSave();
-  const findOwnParts = useFindOwnParts();
+  const findOwnParts = useFindOwnParts(spare.part);
   return (
     <Form
       label={`Take ${spare.part} into my plan`}

@@ -1,5 +1,5 @@
 import { useCallback } from "react";
-import { useClient } from "urql";
+import { type Client, useClient } from "urql";
 import { graphql } from "../client.ts";
 import type { Found } from "../shared/FindField.tsx";
 import { NOT_COME } from "../shared/words.ts";
@@ -33,22 +33,31 @@ export interface OwnPart {
   restoration: { id: string; machine: string };
 }
 
-/** Finds outstanding parts of the workshop's restorations by code or name. */
-export function useFindOwnParts(): (search: string) => Promise<readonly Found[]> {
+async function ownPartsHolding(client: Client, search: string): Promise<Found[]> {
+  const result = await client.query(FindOwnParts, { search: search || null, notCome: NOT_COME }).toPromise();
+  if (!result.data) throw result.error ?? new Error("The parts cannot be read.");
+  const machines = result.data.restorations.edges;
+  return machines.flatMap(({ node: { machine, parts } }) =>
+    parts.edges.map(({ node: { id, code, name } }) => ({
+      id,
+      code,
+      title: machines.length > 1 ? `${name}, ${machine}` : name,
+    })),
+  );
+}
+
+/**
+ * Finds outstanding parts of the workshop's restorations by code or name; before anything is typed those first that are
+ * called as what is offered.
+ */
+export function useFindOwnParts(offered = ""): (search: string) => Promise<readonly Found[]> {
   const client = useClient();
   return useCallback(
     async (search) => {
-      const result = await client.query(FindOwnParts, { search: search || null, notCome: NOT_COME }).toPromise();
-      if (!result.data) throw result.error ?? new Error("The parts cannot be read.");
-      const machines = result.data.restorations.edges;
-      return machines.flatMap(({ node: { machine, parts } }) =>
-        parts.edges.map(({ node: { id, code, name } }) => ({
-          id,
-          code,
-          title: machines.length > 1 ? `${name}, ${machine}` : name,
-        })),
-      );
+      const asked = search === "" && offered !== "" ? [offered, ""] : [search];
+      const found = (await Promise.all(asked.map((one) => ownPartsHolding(client, one)))).flat();
+      return found.filter(({ id }, i) => found.findIndex((one) => one.id === id) === i);
     },
-    [client],
+    [client, offered],
   );
 }
