@@ -160,6 +160,10 @@ describe("a batch", () => {
       await club.server.store.part.create({
         data: { restorationId: club.restoration, code, codeOrder: code, name, stateOnHand: "MISSING" },
       });
+    await club.server.store.restoration.update({
+      where: { id: club.restoration },
+      data: { planRevision: { increment: 1 } },
+    });
     await page.getByRole("combobox", { name: "For my part" }).click();
     await expect.poll(() => page.getByRole("option").count()).toBe(3);
     expect(await page.getByRole("option").first().textContent()).toContain("Magneto bearing housing");
